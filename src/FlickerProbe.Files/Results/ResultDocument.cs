@@ -1,0 +1,182 @@
+using System.Text.Json.Serialization;
+using FlickerProbe.Units;
+
+namespace FlickerProbe.Files.Results;
+
+/// <summary>The result file, member for member (schema <c>flickerprobe/result/1</c>). SI units, ratios 0…1, unknown is null.</summary>
+public sealed record ResultDocument
+{
+    /// <summary>The schema this build writes.</summary>
+    public const string SchemaName = "flickerprobe/result/1";
+
+    public string Schema { get; init; } = SchemaName;
+    public required ToolInfo Tool { get; init; }
+
+    /// <summary>Title of the audition; null for a single clip.</summary>
+    public string? Title { get; init; }
+
+    /// <summary>When the result was made, UTC; the only member that differs between two runs on the same inputs.</summary>
+    public DateTimeOffset? Created { get; init; }
+
+    public required IReadOnlyList<FixtureResult> Fixtures { get; init; }
+}
+
+public sealed record ToolInfo(string Version)
+{
+    /// <summary>Sha256 of the policy text the verdicts were held against; null for the built-in one.</summary>
+    public string? PolicySha256 { get; init; }
+}
+
+public sealed record ReasonResult(string Code, string Message)
+{
+    /// <summary>The line it was held against, in the unit of the message; null when the reason has none.</summary>
+    public double? Line { get; init; }
+
+    /// <summary>Where the line comes from; null when the reason has none.</summary>
+    public string? Source { get; init; }
+}
+
+public sealed record FixtureResult
+{
+    public required string Name { get; init; }
+    public required string Verdict { get; init; }
+    public required IReadOnlyList<ReasonResult> Reasons { get; init; }
+    public required IReadOnlyList<LevelResult> Levels { get; init; }
+
+    /// <summary>What to do, cheapest first; plain sentences.</summary>
+    public IReadOnlyList<string> Advice { get; init; } = [];
+
+    /// <summary>The next take to shoot when something can't be told; null when nothing is open.</summary>
+    public string? NextTake { get; init; }
+
+    /// <summary>Safe exposures per frame rate; null when not computed.</summary>
+    public IReadOnlyList<SafeExposureResult>? SafeExposures { get; init; }
+
+    public string? Price { get; init; }
+    public string? Mode { get; init; }
+    public string? Firmware { get; init; }
+    public string? Notes { get; init; }
+}
+
+public sealed record SafeExposureResult(string FrameRate, double ExposureTime, string Label, Estimate ModulationDepth);
+
+public sealed record LevelResult
+{
+    public double? Dimmer { get; init; }
+    public required string Verdict { get; init; }
+    public required LightResult Light { get; init; }
+    public required IReadOnlyList<FormatResult> Formats { get; init; }
+    public required IReadOnlyList<TakeResult> Takes { get; init; }
+
+    /// <summary>Informative view for people in the room; null when not computed. Never a compliance test.</summary>
+    public RoomResult? Room { get; init; }
+}
+
+public sealed record RoomResult(IReadOnlyList<RoomFigure> Figures);
+
+/// <summary>One viewer-side figure: name, value (null when the footage can't tell), the line it is usually held against, what this footage can't see.</summary>
+public sealed record RoomFigure(string Metric, double? Value, string Unit, double? Line, string Source, string Remark);
+
+public sealed record LightResult
+{
+    public Estimate? FundamentalHz { get; init; }
+    public required IReadOnlyList<double> CandidatesHz { get; init; }
+    public Estimate? ModulationDepth { get; init; }
+    public Estimate? FlickerIndex { get; init; }
+    public required IReadOnlyList<ComponentResult> Components { get; init; }
+
+    /// <summary>What the takes could not have shown; forecasts from this file add it as a bound.</summary>
+    public IReadOnlyList<BlindSpotResult> Blind { get; init; } = [];
+}
+
+public sealed record ComponentResult(Estimate FrequencyHz, Estimate Amplitude, string State)
+{
+    public double? PhaseRadians { get; init; }
+    public IReadOnlyList<double> CandidatesHz { get; init; } = [];
+    public int? Group { get; init; }
+    public int? HarmonicNumber { get; init; }
+}
+
+public sealed record BlindSpotResult(
+    double DetectionLimit, string FrameRate, double? ExposureTime, double? ReadoutTime, double SlowestBeatHz, double? LockedBound);
+
+public sealed record FormatResult
+{
+    public string? Camera { get; init; }
+    public required string FrameRate { get; init; }
+    public double? ExposureTime { get; init; }
+    public double? ReadoutTime { get; init; }
+    public required string Verdict { get; init; }
+    public required Estimate ModulationDepth { get; init; }
+    public required IReadOnlyList<double> BeatHz { get; init; }
+    public double? Bands { get; init; }
+
+    /// <summary>In what way it shows, one plain phrase.</summary>
+    public string? Appearance { get; init; }
+    public IReadOnlyList<ReasonResult> Reasons { get; init; } = [];
+}
+
+public sealed record TakeResult
+{
+    public required string Clip { get; init; }
+    public required string Sha256 { get; init; }
+    public required string FrameRate { get; init; }
+    public required int Frames { get; init; }
+    public double? ExposureTime { get; init; }
+    public double? ReadoutTime { get; init; }
+    public required RegionResult Region { get; init; }
+    public required LevelFigures Level { get; init; }
+    public Estimate? ModulationDepth { get; init; }
+    public Estimate? FlickerIndex { get; init; }
+    public required double DetectionLimit { get; init; }
+    public double? SlowestBeatHz { get; init; }
+    public double? LockedBound { get; init; }
+    public required IReadOnlyList<ToneResult> Tones { get; init; }
+    public required IReadOnlyList<ReasonResult> Warnings { get; init; }
+
+    /// <summary>Per-channel measurement of coloured light (red, green, blue); null for white light. Optional.</summary>
+    public IReadOnlyList<ChannelResult>? Channels { get; init; }
+
+    /// <summary>Recorded waveform over one period, relative to the mean; empty when no tone was found.</summary>
+    public IReadOnlyList<double> Waveform { get; init; } = [];
+
+    /// <summary>What the clip file says of itself, for the record.</summary>
+    public ClipFacts? Facts { get; init; }
+
+    /// <summary>Pictures of this take; not written to the file.</summary>
+    [JsonIgnore]
+    public TakePictures? Pictures { get; init; }
+}
+
+public sealed record ChannelResult(string Channel, Estimate? ModulationDepth, double DetectionLimit, IReadOnlyList<ToneResult> Tones);
+
+public sealed record ClipFacts(
+    string Codec, int Width, int Height, string PixelFormat, int BitDepth, string Range, string Transfer, bool TransferAssumed, string? FieldOrder, int RotationDegrees);
+
+public sealed record RegionResult(int X, int Y, int Width, int Height);
+
+public sealed record LevelFigures(double Mean, double Peak, double Clipped, double Dark);
+
+public sealed record ToneResult
+{
+    public required double AliasHz { get; init; }
+    public Estimate? FrequencyHz { get; init; }
+    public required IReadOnlyList<double> CandidatesHz { get; init; }
+    public required Estimate Amplitude { get; init; }
+    public double? BandsPerHeight { get; init; }
+    public double? PhaseRadians { get; init; }
+    public int? Group { get; init; }
+    public int? HarmonicNumber { get; init; }
+
+    /// <summary>Parts of the amplitude's interval, half-widths.</summary>
+    public IReadOnlyList<IntervalPart> Parts { get; init; } = [];
+}
+
+public sealed record IntervalPart(string Cause, double HalfWidth);
+
+/// <summary>What the report draws for a take, kept beside the result in memory.</summary>
+/// <param name="StillPng">A frame of the clip as displayed, PNG; null when there is none.</param>
+/// <param name="StillWidth">Displayed width of the clip, pixels: the scale of the region.</param>
+/// <param name="StillHeight">Displayed height of the clip, pixels.</param>
+/// <param name="Exhibit">Band picture and spectrum; null when the take showed nothing measurable.</param>
+public sealed record TakePictures(byte[]? StillPng, int StillWidth, int StillHeight, Measurement.TakeExhibit? Exhibit);

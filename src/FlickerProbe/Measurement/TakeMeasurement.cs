@@ -1,0 +1,49 @@
+using FlickerProbe.Camera;
+using FlickerProbe.Footage;
+using FlickerProbe.Units;
+
+namespace FlickerProbe.Measurement;
+
+/// <summary>All that one region of one take says about its light.</summary>
+/// <param name="Take">Settings the take was shot with.</param>
+/// <param name="Frames">Frames read.</param>
+/// <param name="FramesUsed">Frames that lie on the regular grid and were used.</param>
+/// <param name="Level">The region on the signal scale.</param>
+/// <param name="ModulationDepth">(max − min)/(max + min) of the light as recorded, 0…1, with interval; null when nothing can be said.</param>
+/// <param name="FlickerIndex">Flicker index of the recorded waveform, 0…1; null when nothing can be said.</param>
+/// <param name="DetectionLimit">Smallest on-camera amplitude that this take could have shown, compression counted in.</param>
+/// <param name="SlowestBeatHz">Beats slower than this can't be told from level drift or from shading.</param>
+/// <param name="LockedBound">Amplitude that bands locked to the frame rate might still have; null when they are excluded below the detection limit.</param>
+/// <param name="Tones">Tones found, largest first.</param>
+/// <param name="Findings">Doubts, with what to do.</param>
+public sealed record TakeMeasurement(
+    CameraFormat Take,
+    int Frames,
+    int FramesUsed,
+    SignalLevel Level,
+    Estimate? ModulationDepth,
+    Estimate? FlickerIndex,
+    double DetectionLimit,
+    double SlowestBeatHz,
+    double? LockedBound,
+    IReadOnlyList<Tone> Tones,
+    IReadOnlyList<Finding> Findings)
+{
+    /// <summary>The recorded waveform over one period of the strongest group, relative to the mean (1 = mean); empty when no tone was found.</summary>
+    public double[] Waveform { get; init; } = [];
+
+    /// <summary>Half-width of the waveform's 95 % interval, same unit.</summary>
+    public double WaveformHalfWidth { get; init; }
+
+    /// <summary>What the pictures need; null when not asked for.</summary>
+    public TakeExhibit? Exhibit { get; init; }
+}
+
+/// <summary>The data behind a take's pictures.</summary>
+/// <param name="BandPicture">Residual light (row mean over its time mean, less 1), [frame, row], cut to at most 400 × 400 by averaging or taking part of the frames.</param>
+/// <param name="BandPictureSeconds">Time that the frames of the band picture span, seconds.</param>
+/// <param name="SpectrumFrequencyHz">Abscissa of the spectrum, hertz of band frequency over readout (or bands per height when the readout is unknown).</param>
+/// <param name="SpectrumAmplitude">Largest amplitude over all aliases at that abscissa, relative to the mean.</param>
+/// <param name="SpectrumIsInHertz">Whether the abscissa is hertz (readout known) or bands per picture height.</param>
+public sealed record TakeExhibit(
+    float[,] BandPicture, double BandPictureSeconds, double[] SpectrumFrequencyHz, double[] SpectrumAmplitude, bool SpectrumIsInHertz);
