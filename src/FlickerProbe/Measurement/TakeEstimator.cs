@@ -29,20 +29,22 @@ public static class TakeEstimator
         SensorClock clock = SensorClock.Recover(take.Times, take.Traces.Frames, take.Rate, take.RateIsUsers, take.Traits.UnchangedShareByFrame);
         if (clock.FrameIndices.Length < 8) return StillEstimator.Measure(take, options);
         LightMatrix matrix = LightMatrix.Build(take, clock);
-        ToneModel model = ToneModel.Build(matrix, cancellation);
+        CompressionLoss loss = CompressionLoss.Of(take.Traits);
+        ToneModel model = ToneModel.Build(matrix, loss, cancellation);
         cancellation.ThrowIfCancellationRequested();
-        return TakeSummary.Of(take, options, clock, matrix, model);
+        return TakeSummary.Of(take, options, clock, matrix, model, loss);
     }
 
     /// <summary>The tones of a matrix, sorted and tied, with the noise they stand in.</summary>
     internal sealed record ToneModel(ToneFit Fit, OvertoneGrouping.Grouping Grouping, PlaneSpectrum Spectrum, NoiseFloor Floor, double PowerRatioNeeded, int Dropped)
     {
         /// <summary>Searches, fits, sorts.</summary>
-        public static ToneModel Build(LightMatrix matrix, CancellationToken cancellation)
+        public static ToneModel Build(LightMatrix matrix, CompressionLoss loss, CancellationToken cancellation)
         {
             double[] weights = LineWeights.Even(matrix.Lines);
             ToneFit fit = ToneFit.Of(matrix, weights, [], DriftOrders, 0);
             var rejected = new List<PlaneTone>();
+            int motion = 0;
             PlaneSpectrum spectrum = PlaneSpectrum.Of(matrix, fit.Residual);
             NoiseFloor floor = NoiseFloor.Of(spectrum);
             double needed = ToneSearch.PowerRatioNeeded(spectrum);
@@ -60,7 +62,11 @@ public static class TakeEstimator
                 if (found.Count == 0) break;
                 fit = ToneFit.Of(matrix, weights, [.. fit.Tones, .. found], DriftOrders, 3);
                 weights = LineWeights.FromResidual(matrix, fit.Residual);
-                PlaneTone[] kept = [.. fit.Tones.Where(t => StripAgreement.IsCommon(matrix, fit, t))];
+                PlaneTone[] common = [.. fit.Tones.Where(t => StripAgreement.IsCommon(matrix, fit, t))];
+                motion += fit.Tones.Length - common.Length;
+                // Fainter than the encoder's own doing, or a slow beat that grew in the fit beyond what was seen of it: not light.
+                double spurFloor = loss.SpurFloor(common.Length == 0 ? 0 : common.Max(t => t.Amplitude));
+                PlaneTone[] kept = [.. common.Where(t => t.Amplitude >= spurFloor && !(t.Slow && t.Amplitude > 4 * t.SearchAmplitude))];
                 rejected.AddRange(fit.Tones.Except(kept));
                 fit = ToneFit.Of(matrix, weights, kept, DriftOrders, 2);
                 spectrum = PlaneSpectrum.Of(matrix, fit.Residual);
@@ -76,7 +82,7 @@ public static class TakeEstimator
                 spectrum = PlaneSpectrum.Of(matrix, fit.Residual);
                 floor = NoiseFloor.Of(spectrum);
             }
-            return new ToneModel(fit, grouping, spectrum, floor, needed, rejected.Count);
+            return new ToneModel(fit, grouping, spectrum, floor, needed, motion);
         }
     }
 }

@@ -23,9 +23,10 @@ internal static class TakeFindings
             findings.Add(new Finding(FindingCodes.Dark, Invariant($"The region lies at {level.Mean:P0} of the signal scale, too dark to measure well: brighten it to 50–80 %."))
             { ForbidsPass = true });
         }
-        if (!loss.None && limit > 0.004 && loss.UnchangedShare > 0.5)
+        if (loss.DeadZone > 0.003)
         {
-            findings.Add(new Finding(FindingCodes.CrushedRecording, Invariant($"The encoder left {loss.UnchangedShare:P0} of the pixels unchanged from frame to frame, so flicker under {limit:P1} may have been thrown away: record at a higher bit rate.")));
+            string seen = loss.UnchangedShare is > 0.5 ? Invariant($" (it left {loss.UnchangedShare:P0} of the pixels unchanged from frame to frame)") : "";
+            findings.Add(new Finding(FindingCodes.CrushedRecording, Invariant($"The encoder may have thrown away flicker under {loss.DeadZone:P1} on camera{seen}: record at a higher bit rate.")));
         }
         if (lockedBound is { } bound)
         {

@@ -13,9 +13,8 @@ internal static class TakeSummary
     private const double UnseenSum = 1.5;
 
     /// <summary>Sums up.</summary>
-    public static TakeMeasurement Of(SampledTake take, EstimatorOptions options, SensorClock clock, LightMatrix matrix, TakeEstimator.ToneModel model)
+    public static TakeMeasurement Of(SampledTake take, EstimatorOptions options, SensorClock clock, LightMatrix matrix, TakeEstimator.ToneModel model, CompressionLoss loss)
     {
-        CompressionLoss loss = CompressionLoss.Of(take.Traits);
         double noiseLimit = NoiseLimit(model);
         double limit = loss.Limit(noiseLimit);
         double seconds = matrix.Ticks / matrix.TickHz;
@@ -25,7 +24,7 @@ internal static class TakeSummary
         double? lockedBound = LockedFinding.BoundThatMatters(locked, take, limit);
 
         IReadOnlyList<Tone> tones = ToneTable.Build(take, clock, matrix, model, loss);
-        (Estimate? depth, Estimate? index, double[] waveform, double halfWidth) = Depth(matrix, model, loss, limit, lockedBound, take);
+        (Estimate? depth, Estimate? index, double[] waveform, double halfWidth) = Depth(matrix, model, loss, noiseLimit, lockedBound);
         double drift = DriftSpan(model.Fit.Drift, matrix);
         List<Finding> findings = TakeFindings.Collect(take, clock, model, tones, loss, limit, slowest, locked, lockedBound, drift, seconds);
         var format = new CameraFormat(take.Rate, take.Exposure, take.Readout);
@@ -57,10 +56,10 @@ internal static class TakeSummary
     }
 
     private static (Estimate? Depth, Estimate? Index, double[] Waveform, double HalfWidth) Depth(
-        LightMatrix matrix, TakeEstimator.ToneModel model, CompressionLoss loss, double limit, double? lockedBound, SampledTake take)
+        LightMatrix matrix, TakeEstimator.ToneModel model, CompressionLoss loss, double noiseLimit, double? lockedBound)
     {
         List<List<RecordedWaveform.Term>> groups = WaveformTerms.Of(matrix, model);
-        double unseen = UnseenSum * limit;
+        double unseen = UnseenSum * loss.Limit(noiseLimit);
         if (groups.Count == 0)
         {
             double bound = Max(unseen, lockedBound ?? 0);
@@ -68,12 +67,10 @@ internal static class TakeSummary
         }
         RecordedWaveform.Shape shape = RecordedWaveform.Of(groups[0], [.. groups.Skip(1)]);
         double spread = Estimate.Coverage95 * shape.DepthDeviation;
-        double strongest = model.Fit.Tones.Max(t => t.Amplitude);
-        double kept = loss.LowestKept(strongest);
-        double high = (shape.Depth + spread) / kept + Min(unseen, 0.5 * shape.Depth + limit) * (1 - shape.Depth) + (lockedBound ?? 0);
-        var depth = new Estimate(shape.Depth, Max(0, shape.Depth - spread), Min(1, high));
+        double high = loss.Highest(shape.Depth + spread) + 0.5 * loss.DeadZone + noiseLimit * (1 - shape.Depth) + (lockedBound ?? 0);
+        var depth = new Estimate(shape.Depth, loss.Lowest(shape.Depth - spread), Min(1, high));
         double indexSpread = spread / 2;
-        var index = new Estimate(shape.FlickerIndex, Max(0, shape.FlickerIndex - indexSpread), Min(1, (shape.FlickerIndex + indexSpread) / kept + unseen / PI));
+        var index = new Estimate(shape.FlickerIndex, Max(0, shape.FlickerIndex - indexSpread - loss.DeadZone / 2), Min(1, shape.FlickerIndex * (1 + loss.RelativeLoss) + indexSpread + unseen / PI));
         List<RecordedWaveform.Term> main = groups[0];
         double deviation = Sqrt(main.Sum(t => t.Deviation * t.Deviation));
         return (depth, index, RecordedWaveform.OnePeriod(main, 200), Estimate.Coverage95 * deviation);

@@ -104,8 +104,8 @@ internal static class ToneTable
         double noise = WaveformTerms.NoiseScale(model);
         double sign = mirrored ? -1 : 1;
         double spread = Estimate.Coverage95 * tone.AmplitudeDeviation * noise;
-        double high = HighWithLoss(tone.Amplitude + spread, loss);
-        var amplitude = new Estimate(tone.Amplitude, Max(0, tone.Amplitude - spread), high);
+        double high = Min(2, loss.Highest(tone.Amplitude + spread));
+        var amplitude = new Estimate(tone.Amplitude, loss.Lowest(tone.Amplitude - spread), high);
         double x = ToneSearch.Wrap(sign * tone.X), nu = ToneSearch.Wrap(sign * tone.Nu);
         double phaseAtOrigin = (mirrored ? -tone.Z.Phase : tone.Z.Phase) - 2 * PI * sign * (tone.X * (matrix.Ticks - 1) / 2.0 + tone.Nu * (matrix.Lines - 1) / 2.0);
         return new Tone(
@@ -121,14 +121,6 @@ internal static class ToneTable
             TimesLimit = tone.Amplitude / Max(limit, 1e-12),
             Parts = [new UncertaintyPart("noise", spread), new UncertaintyPart("compression", high - tone.Amplitude - spread)],
         };
-    }
-
-    /// <summary>The largest true amplitude that such a recording could have flattened to what was seen.</summary>
-    private static double HighWithLoss(double seen, CompressionLoss loss)
-    {
-        double truth = seen;
-        for (int i = 0; i < 60 && truth * loss.LowestKept(truth) < seen; i++) truth = seen / loss.LowestKept(truth);
-        return Min(2, truth);
     }
 
     private static double Hypot(double a, double b) => double.Hypot(a, b);
