@@ -8,7 +8,7 @@ namespace FlickerProbe.Measurement;
 /// <para>An encoder rounds change away below a step of its quantiser. The step is not in the picture, but what it did is: the finer the
 /// step, the more bits a pixel costs and the more sensor noise survives. Noise of σ codes coded with b bits a pixel points to a step that
 /// falls steeply with b; below about one bit a pixel it falls more slowly, since bits go where change is.</para>
-/// <para>The dead zone used here, 0.08 · b^−0.65 · max(1, σ) codes and a quarter of that for each further bit above one, is the upper
+/// <para>The dead zone used here, 0.13 · b^−0.65 · max(1, σ) codes and a quarter of that for each further bit above one and a half, is the upper
 /// envelope of what was lost on rendered clips of six codecs over all strengths (reports/validation.md holds the figures on other clips).
 /// It is the project's own; no published source.</para>
 /// <para>Without compression only rounding to whole codes is left: noise under about half a code does not smooth its steps away. The
@@ -30,8 +30,10 @@ internal sealed record CompressionLoss(double DeadZone, double Staircase, double
     public double Limit(double limit) => limit + DeadZone + Staircase;
 
     /// <summary>Fainter tones beside one of this amplitude may be the encoder's own doing.</summary>
-    public double SpurFloor(double strongest) =>
-        Max(DeadZone + Staircase, RelativeLoss > 0 ? 0.02 * strongest * Min(1, DeadZone / Max(strongest, 1e-9) * 20) : 0);
+    public double SpurFloor(double strongest) => Max(DeadZone + Staircase, IsLossy ? Min(0.05, 12 * DeadZone) * strongest : 0);
+
+    /// <summary>Whether the encoder changes the picture beyond rounding, other than in the finest editing codecs.</summary>
+    public bool IsLossy => RelativeLoss > 0.01;
 
     /// <summary>Reads the tell-tales.</summary>
     public static CompressionLoss Of(RecordingTraits traits)
@@ -47,7 +49,7 @@ internal sealed record CompressionLoss(double DeadZone, double Staircase, double
         double deadZone, relative;
         if (traits.BitsPerPixel is { } bits and > 0)
         {
-            deadZone = 0.08 * Pow(bits, -0.65) * Max(1, noise) * Min(1, Pow(4, 1 - bits));
+            deadZone = 0.13 * Pow(bits, -0.65) * Max(1, noise) * Min(1, Pow(4, 1.5 - bits));
             relative = 0.02;
         }
         else
@@ -56,7 +58,7 @@ internal sealed record CompressionLoss(double DeadZone, double Staircase, double
             deadZone = 0.2 + Max(0, (traits.UnchangedShare ?? 0) - 0.3);
             relative = 0.05;
         }
-        if (IntraFineCodecs.Contains(traits.Codec) && traits.BitDepth > 8) (deadZone, relative) = (deadZone * 0.2, 0.003);
+        if (IntraFineCodecs.Contains(traits.Codec) && traits.BitDepth > 8) (deadZone, relative) = (Max(0.02, deadZone * 0.2), 0.003);
         return new CompressionLoss(Min(1, deadZone * eightBitCode), staircase, relative, traits.UnchangedShare);
     }
 

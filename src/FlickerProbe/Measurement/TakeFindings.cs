@@ -8,7 +8,7 @@ internal static class TakeFindings
 {
     /// <summary>Collects all doubts of a take.</summary>
     public static List<Finding> Collect(
-        SampledTake take, SensorClock clock, TakeEstimator.ToneModel? model, IReadOnlyList<Tone> tones, CompressionLoss loss,
+        SampledTake take, SensorClock clock, ToneModel? model, IReadOnlyList<Tone> tones, CompressionLoss loss,
         double limit, double slowestBeatHz, LockedBands.Answer? locked, double? lockedBound, double driftSpan, double seconds)
     {
         var findings = new List<Finding>(clock.Findings);
@@ -57,8 +57,8 @@ internal static class TakeFindings
         }
         if (take.Reference is null)
             findings.Add(new Finding(FindingCodes.NoReference, "No take with the fixture off was given: other light on the same surface would dilute the flicker, so the depth is a lower bound if there was any."));
-        if (model is { Dropped: > 0 })
-            findings.Add(new Finding(FindingCodes.Motion, Invariant($"Something moved in the region: {model.Dropped} changes that not all parts of the region share were left out.")));
+        if (model is { MovingParts: > 0 })
+            findings.Add(new Finding(FindingCodes.Motion, Invariant($"Something moved in the region: {model.MovingParts} changes that not all parts of the region share were left out.")));
         return findings;
     }
 }
