@@ -70,29 +70,49 @@ internal static class FixtureSection
         return facts;
     }
 
-    private static TableBlock Formats(FixtureResult fixture)
+    /// <summary>One row for each format and each run of neighbouring levels with the same verdict, told by the run's worst level.</summary>
+    internal static TableBlock Formats(FixtureResult fixture)
     {
         bool dimmed = fixture.Levels.Any(level => level.Dimmer is not null);
-        List<Column> columns = dimmed ? [new("Level", 0.85)] : [];
-        columns.AddRange([new("Camera format", 1.6), new("Verdict", 0.9), new("Depth on camera", 1.45), new("How it shows", 1.9), new("Why", 3)]);
+        List<Column> columns = dimmed ? [new("Levels", 1.05)] : [];
+        columns.AddRange([new("Camera format", 1.6), new("Verdict", 1.1), new(dimmed ? "Largest depth on camera" : "Depth on camera", 1.45), new("How it shows", 1.9), new("Why", 2.8)]);
+        List<(double? Dimmer, FormatResult Format)> all = fixture.Levels.OrderByDescending(level => level.Dimmer)
+            .SelectMany(level => level.Formats.Select(format => (level.Dimmer, format))).ToList();
         List<IReadOnlyList<Cell>> rows = [];
-        foreach (LevelResult level in fixture.Levels)
+        foreach (IGrouping<string, (double? Dimmer, FormatResult Format)> name in all.GroupBy(entry => Name(entry.Format)))
         {
-            foreach (FormatResult format in level.Formats)
+            foreach (List<(double? Dimmer, FormatResult Format)> run in Runs(name))
             {
-                List<Cell> row = dimmed ? [Words.Dimmer(level.Dimmer) ?? "not given"] : [];
+                FormatResult worst = run.MaxBy(entry => entry.Format.ModulationDepth.High).Format;
+                List<Cell> row = dimmed ? [Levels(run[0].Dimmer, run[^1].Dimmer)] : [];
                 row.AddRange([
-                    Name(format),
-                    new Cell(Words.Verdict(format.Verdict), format.Verdict),
-                    Words.Percent(format.ModulationDepth),
-                    Shows(format),
-                    string.Join(" ", format.Reasons.Select(reason => Words.Clean(reason.Message))),
+                    name.Key,
+                    new Cell(Words.Verdict(worst.Verdict), worst.Verdict),
+                    Words.Percent(worst.ModulationDepth),
+                    Shows(worst),
+                    string.Join(" ", worst.Reasons.Select(reason => Words.Clean(reason.Message))),
                 ]);
                 rows.Add(row);
             }
         }
         return new TableBlock("What the camera will show", columns, rows);
     }
+
+    private static List<List<(double? Dimmer, FormatResult Format)>> Runs(IEnumerable<(double? Dimmer, FormatResult Format)> levels)
+    {
+        List<List<(double? Dimmer, FormatResult Format)>> runs = [];
+        foreach ((double? Dimmer, FormatResult Format) level in levels)
+        {
+            if (runs.Count > 0 && level.Dimmer is not null && runs[^1][^1].Dimmer is not null && runs[^1][^1].Format.Verdict == level.Format.Verdict) runs[^1].Add(level);
+            else runs.Add([level]);
+        }
+        return runs;
+    }
+
+    private static string Levels(double? highest, double? lowest) =>
+        highest is null ? "not given"
+        : highest == lowest ? Words.Dimmer(highest)!
+        : string.Create(CultureInfo.InvariantCulture, $"{lowest * 100:0.#}–{highest * 100:0.#} %");
 
     private static Figure? DimmingCurve(FixtureResult fixture)
     {
