@@ -70,32 +70,36 @@ internal static class FixtureSection
         return facts;
     }
 
-    /// <summary>One row for each format and each run of neighbouring levels with the same verdict, told by the run's worst level.</summary>
-    internal static TableBlock Formats(FixtureResult fixture)
+    /// <summary>A format over a run of neighbouring levels with the same verdict, told by the run's worst level.</summary>
+    /// <param name="Levels">The levels in words; null when the dimmer setting was not given.</param>
+    /// <param name="Format">The format's name.</param>
+    /// <param name="Worst">The format's result at the worst level of the run.</param>
+    internal sealed record Run(string? Levels, string Format, FormatResult Worst);
+
+    /// <summary>The runs of a fixture, format by format, from the highest level down.</summary>
+    internal static List<Run> RunsOf(FixtureResult fixture) => fixture.Levels.OrderByDescending(level => level.Dimmer)
+        .SelectMany(level => level.Formats.Select(format => (level.Dimmer, Format: format)))
+        .GroupBy(entry => Name(entry.Format))
+        .SelectMany(name => Runs(name).Select(run => new Run(Levels(run[0].Dimmer, run[^1].Dimmer), name.Key, run.MaxBy(entry => entry.Format.ModulationDepth.High).Format)))
+        .ToList();
+
+    private static TableBlock Formats(FixtureResult fixture)
     {
         bool dimmed = fixture.Levels.Any(level => level.Dimmer is not null);
         List<Column> columns = dimmed ? [new("Levels", 1.05)] : [];
         columns.AddRange([new("Camera format", 1.6), new("Verdict", 1.1), new(dimmed ? "Largest depth on camera" : "Depth on camera", 1.45), new("How it shows", 1.9), new("Why", 2.8)]);
-        List<(double? Dimmer, FormatResult Format)> all = fixture.Levels.OrderByDescending(level => level.Dimmer)
-            .SelectMany(level => level.Formats.Select(format => (level.Dimmer, format))).ToList();
-        List<IReadOnlyList<Cell>> rows = [];
-        foreach (IGrouping<string, (double? Dimmer, FormatResult Format)> name in all.GroupBy(entry => Name(entry.Format)))
+        return new TableBlock("What the camera will show", columns, RunsOf(fixture).Select(run =>
         {
-            foreach (List<(double? Dimmer, FormatResult Format)> run in Runs(name))
-            {
-                FormatResult worst = run.MaxBy(entry => entry.Format.ModulationDepth.High).Format;
-                List<Cell> row = dimmed ? [Levels(run[0].Dimmer, run[^1].Dimmer)] : [];
-                row.AddRange([
-                    name.Key,
-                    new Cell(Words.Verdict(worst.Verdict), worst.Verdict),
-                    Words.Percent(worst.ModulationDepth),
-                    Shows(worst),
-                    string.Join(" ", worst.Reasons.Select(reason => Words.Clean(reason.Message))),
-                ]);
-                rows.Add(row);
-            }
-        }
-        return new TableBlock("What the camera will show", columns, rows);
+            List<Cell> row = dimmed ? [run.Levels ?? "not given"] : [];
+            row.AddRange([
+                run.Format,
+                new Cell(Words.Verdict(run.Worst.Verdict), run.Worst.Verdict),
+                Words.Percent(run.Worst.ModulationDepth),
+                Shows(run.Worst),
+                string.Join(" ", run.Worst.Reasons.Select(reason => Words.Clean(reason.Message))),
+            ]);
+            return (IReadOnlyList<Cell>)row;
+        }).ToList());
     }
 
     private static List<List<(double? Dimmer, FormatResult Format)>> Runs(IEnumerable<(double? Dimmer, FormatResult Format)> levels)
@@ -109,8 +113,8 @@ internal static class FixtureSection
         return runs;
     }
 
-    private static string Levels(double? highest, double? lowest) =>
-        highest is null ? "not given"
+    private static string? Levels(double? highest, double? lowest) =>
+        highest is null ? null
         : highest == lowest ? Words.Dimmer(highest)!
         : string.Create(CultureInfo.InvariantCulture, $"{lowest * 100:0.#}–{highest * 100:0.#} %");
 

@@ -16,7 +16,7 @@ internal sealed class PdfTable(PdfFlow flow)
     {
         double[] widths = Widths(table.Columns);
         double line = PdfFlow.LineHeight(_text);
-        flow.Need(PdfFlow.LineHeight(_caption) + 2 * (line + 2 * Pad) + 30);
+        flow.Need(PdfFlow.LineHeight(_caption) + 2 * (line + 2 * Pad) + 12);
         flow.Y += 4;
         flow.Text(table.Caption, _caption, Ink);
         Heading(table.Columns, widths);

@@ -32,8 +32,8 @@ public class WordsTests
     }
 
     [Theory]
-    [InlineData(1000.3, 1000.298, 1000.302, "1000.3000 Hz (1000.2980–1000.3020)")]
-    [InlineData(120, 119, 121, "120.0 Hz (119.0–121.0)")]
+    [InlineData(1000.3, 1000.298, 1000.302, "1000.300 Hz (1000.298–1000.302)")]
+    [InlineData(120, 119, 121, "120 Hz (119–121)")]
     public void A_frequency_shows_what_its_interval_allows(double value, double low, double high, string expected) =>
         Assert.Equal(expected, Words.Hertz(new Estimate(value, low, high)));
 
