@@ -4,6 +4,7 @@ using System.Text;
 using FlickerProbe.Camera;
 using FlickerProbe.Files.Decoding;
 using FlickerProbe.Footage;
+using FlickerProbe.Light;
 using FlickerProbe.Measurement;
 using FlickerProbe.Rendering;
 using FlickerProbe.Rendering.Truth;
@@ -71,7 +72,7 @@ public static class CaseRunner
             SampledClip sampled = ClipReader.Read(clip, request, null, cancel);
             TakeMeasurement take = TakeEstimator.Measure(sampled.Regions[0].Take, new EstimatorOptions(WithExhibit: false), cancel);
             List<Finding> findings = [.. sampled.Findings, .. take.Findings];
-            Tone? lead = take.Tones.Where(t => t.HarmonicNumber == 1).MaxBy(t => t.Amplitude.Value);
+            LightEstimate light = LightFusion.Fuse([take]);
             return new MeasuredClip
             {
                 Verdict = take.ModulationDepth is not { } d ? "watch"
@@ -81,7 +82,7 @@ public static class CaseRunner
                 DetectionLimit = take.DetectionLimit,
                 SlowestBeatHz = take.SlowestBeatHz,
                 LockedBound = take.LockedBound,
-                FundamentalHz = lead?.FrequencyHz,
+                FundamentalHz = light.FundamentalHz,
                 Tones = [.. take.Tones.Select(t => new MeasuredTone(t.AliasHz.Value, t.FrequencyHz, [.. t.CandidatesHz.Take(200)], t.Amplitude))],
                 Codes = [.. findings.Select(f => f.ForbidsPass ? f.Code + "!" : f.Code).Distinct()],
                 Seconds = watch.Elapsed.TotalSeconds,

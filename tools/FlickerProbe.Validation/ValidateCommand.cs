@@ -17,11 +17,13 @@ internal static class ValidateCommand
     private static readonly Option<string> Folder = new("--folder") { Description = "Where results and kept clips go.", DefaultValueFactory = _ => Path.Combine("artifacts", "validation") };
     private static readonly Option<bool> Afresh = new("--afresh") { Description = "Measure again what was measured before." };
 
+    private static readonly Option<bool> Spread = new("--spread") { Description = "Only the spread of the frequency in white noise against the Cramér–Rao bound." };
+
     public static RootCommand Create()
     {
         RootCommand root = new("Renders clips whose light is known, measures them, and compares: how often is the program right, and do its intervals hold?")
         {
-            Count, SeedFrom, Only, Show, Jobs, Folder, Afresh,
+            Count, SeedFrom, Only, Show, Jobs, Folder, Afresh, Spread,
         };
         root.SetAction(Run);
         return root;
@@ -33,6 +35,11 @@ internal static class ValidateCommand
         if (p.GetValue(Show) is { Length: > 0 } shown)
         {
             foreach (int seed in shown) CaseDisplay.Show(seed, folder);
+            return 0;
+        }
+        if (p.GetValue(Spread))
+        {
+            for (int decibels = 10; decibels <= 60; decibels += 10) Console.WriteLine(FiguresText.Line(FrequencySpread.Simulate(decibels, 40, p.GetValue(SeedFrom))));
             return 0;
         }
         List<ValidationCase> cases = Pick(p);

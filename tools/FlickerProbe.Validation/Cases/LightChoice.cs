@@ -20,7 +20,7 @@ internal sealed record LightChoice(string Kind, IReadOnlyList<(Waveform Light, d
             OffsetHz = dice.Chance(0.05) ? dice.Between(-0.3, 0.3) : dice.Normal(0.02),
             Swings = dice.Chance(0.4) ? [new MainsSwing(dice.LogBetween(0.0005, 0.01), dice.Between(8, 60), dice.Between(0, 2 * Math.PI))] : [],
         };
-        string kind = dice.Weighted((10, "steady"), (36, "mains ripple"), (7, "rectified"), (30, "pulses"), (9, "pulses on ripple"), (8, "two lights"));
+        string kind = dice.Weighted((9, "steady"), (37, "mains ripple"), (7, "rectified"), (30, "pulses"), (9, "pulses on ripple"), (8, "two lights"));
         switch (kind)
         {
             case "steady":
@@ -55,7 +55,7 @@ internal sealed record LightChoice(string Kind, IReadOnlyList<(Waveform Light, d
 
     private static TonesLight Ripple(Dice dice, double mainsHz)
     {
-        double depth = dice.LogBetween(0.001, 0.6);
+        double depth = dice.Chance(0.3) ? dice.LogBetween(0.001, 0.02) : dice.LogBetween(0.02, 0.6);
         List<Harmonic> series = [new Harmonic(1, depth, dice.Between(0, 2 * Math.PI))];
         // Overtones fall off; together they never drive the light below zero.
         double room = Math.Min(0.95 - depth, 0.6 * depth);
@@ -73,8 +73,8 @@ internal sealed record LightChoice(string Kind, IReadOnlyList<(Waveform Light, d
     {
         // Round numbers are what makers choose; some are locked to common frame rates, which is the trap.
         double hertz = dice.Chance(0.35)
-            ? dice.Of(100.0, 120, 200, 240, 250, 300, 400, 500, 600, 800, 1000, 1200, 1500, 2000, 2400, 3000, 4000, 5000, 10000, 16000, 20000, 25000)
-            : dice.LogBetween(100, 30_000);
+            ? dice.Of(100.0, 120, 200, 240, 250, 300, 400, 500, 600, 600, 800, 1000, 1000, 1200, 1500, 2000, 2400, 3000, 4000, 5000, 16000, 25000)
+            : dice.Chance(0.6) ? dice.LogBetween(100, 3000) : dice.LogBetween(3000, 30_000);
         // No crystal is exact.
         if (!dice.Chance(0.15)) hertz *= 1 + dice.Normal(5e-5);
         double duty = dice.Between(0.03, 0.97);

@@ -34,6 +34,9 @@ internal static class FiguresText
         void Row(string figure, string goal, string result, string counted) => text.AppendLine(Invariant($"| {figure} | {goal} | {result} | {counted} |"));
     }
 
+    public static string Line(FrequencySpread s) =>
+        Invariant($"| {s.SignalToNoiseDecibels:0} dB | {s.Found} of {s.Trials} | {s.RmsHz * 1000:0.####} mHz | {s.BoundHz * 1000:0.####} mHz | {s.Ratio:0.00} |");
+
     public static string Percent(Tally tally) => Percent(tally.Share);
     public static string Percent(double? share) => share is { } s ? Invariant($"{100 * s:0.0} %") : "–";
     private static string Count(Tally tally, string what) => Invariant($"{tally.Hits} of {tally.Of} {what}");
