@@ -48,7 +48,10 @@ public sealed class Application(Streams streams)
 
     private RootCommand BuildRoot()
     {
-        var root = new RootCommand("Works out from a clip of your own camera whether a light flickers on it, how badly, and which shutter is safe.");
+        var root = new RootCommand("Works out from a clip of your own camera whether a light flickers on it, how badly, and which shutter is safe.")
+        {
+            HelpName = "flickerprobe",
+        };
         foreach (Command command in AllCommands.Create(streams)) root.Add(command);
         foreach (Option option in root.Options)
         {

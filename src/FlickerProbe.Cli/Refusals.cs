@@ -1,5 +1,5 @@
 using System.Globalization;
-using FlickerProbe.Files.Pipeline;
+using FlickerProbe.Files.Decoding;
 using FlickerProbe.Units;
 
 namespace FlickerProbe.Cli;
@@ -15,8 +15,9 @@ internal static class Refusals
     {
         AggregateException { InnerExceptions: [Exception only] } => Of(only),
         OperationCanceledException => (ExitStatus.Interrupted, "Interrupted; nothing was left half-written."),
-        CallException => (ExitStatus.CallIsWrong, problem.Message),
-        InputException => (ExitStatus.NothingMeasurable, problem.Message),
+        InputException => (ExitStatus.CallIsWrong, problem.Message),
+        ClipException => (ExitStatus.NothingMeasurable, problem.Message),
+        ProgramMissingException => (ExitStatus.ProgramMissing, problem.Message),
         IOException or UnauthorizedAccessException =>
             (ExitStatus.NothingMeasurable, $"A file could not be read ({problem.Message.TrimEnd('.')}): check that it is there and that you may read it."),
         _ => (ExitStatus.InternalFault, Fault(problem)),

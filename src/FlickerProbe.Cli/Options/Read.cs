@@ -22,21 +22,27 @@ internal static class Read
     };
 
     /// <summary>A parser for an option that may be repeated.</summary>
-    public static Func<ArgumentResult, IReadOnlyList<T>> Many<T>(Func<string, T> parse) => argument =>
+    public static Func<ArgumentResult, IReadOnlyList<T>?> Many<T>(Func<string, T> parse) => argument =>
     {
-        var values = new List<T>();
-        foreach (Token token in argument.Tokens)
+        try
         {
-            try
-            {
-                values.Add(parse(token.Value));
-            }
-            catch (InputException refusal)
-            {
-                argument.AddError(refusal.Message);
-                break;
-            }
+            return [.. argument.Tokens.Select(token => parse(token.Value))];
         }
-        return values;
+        catch (InputException refusal)
+        {
+            argument.AddError(refusal.Message);
+            return null;
+        }
     };
+
+    /// <summary>One of a few words.</summary>
+    /// <exception cref="InputException">It is none of them.</exception>
+    public static T Word<T>(string text, string what, params (string Word, T Value)[] known)
+    {
+        foreach ((string word, T value) in known)
+        {
+            if (text.Equals(word, StringComparison.OrdinalIgnoreCase)) return value;
+        }
+        throw new InputException($"'{text}' is not a {what}: write {string.Join(" or ", known.Select(k => k.Word))}.");
+    }
 }
