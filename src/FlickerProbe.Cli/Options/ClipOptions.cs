@@ -1,9 +1,9 @@
 using System.CommandLine;
 using FlickerProbe.Camera;
+using FlickerProbe.Files.Decoding;
 using FlickerProbe.Files.Pipeline;
 using FlickerProbe.Footage;
 using FlickerProbe.Light;
-using FlickerProbe.Units;
 
 namespace FlickerProbe.Cli.Options;
 
@@ -63,7 +63,7 @@ internal sealed class ClipOptions
     private readonly Option<TransferFunction?> _cube = new("--cube")
     {
         HelpName = "FILE",
-        CustomParser = Read.One(ReadTable),
+        CustomParser = Read.One(CurveFile.Read),
         Description = "Transfer curve as a one-dimensional .cube table, signal to linear light (log recordings).",
     };
 
@@ -100,7 +100,7 @@ internal sealed class ClipOptions
     }
 
     /// <summary>What was asked for.</summary>
-    public ClipRequest Of(ParseResult call) => new()
+    public TakeRequest Of(ParseResult call) => new()
     {
         Clip = call.GetRequiredValue(_clip),
         Shutter = call.GetValue(_shutter),
@@ -113,16 +113,4 @@ internal sealed class ClipOptions
         Range = call.GetValue(_range),
         Colour = call.GetValue(_colour),
     };
-
-    private static TransferFunction ReadTable(string path)
-    {
-        try
-        {
-            return TableCurve.Parse(File.ReadAllText(path), Path.GetFileName(path));
-        }
-        catch (Exception problem) when (problem is IOException or UnauthorizedAccessException)
-        {
-            throw new InputException($"The table '{path}' can't be read: give the path of a one-dimensional .cube file.", problem);
-        }
-    }
 }

@@ -53,18 +53,18 @@ public sealed class CameraStore(string folder)
 
     /// <summary>The readout of a camera in the mode of a clip.</summary>
     /// <param name="name">The camera.</param>
-    /// <param name="rate">The clip's frame rate.</param>
+    /// <param name="rate">The clip's frame rate; null for a still picture.</param>
     /// <param name="width">Width of the coded picture, pixels.</param>
     /// <param name="height">Height of the coded picture, pixels.</param>
     /// <exception cref="InputException">The camera is unknown, or was never measured in this mode.</exception>
-    public ReadoutTime ReadoutFor(string name, FrameRate rate, int width, int height)
+    public ReadoutTime ReadoutFor(string name, FrameRate? rate, int width, int height)
     {
         IReadOnlyList<CameraMode> modes = Modes(name);
-        CameraMode? mode = modes.FirstOrDefault(m => m.Width == width && m.Height == height && FrameRate.TryParse(m.FrameRate, out FrameRate? known) && Near(known, rate));
+        CameraMode? mode = modes.FirstOrDefault(m => m.Width == width && m.Height == height && FrameRate.TryParse(m.FrameRate, out FrameRate? known) && rate is not null && Near(known, rate));
         if (mode is null)
         {
             string known = string.Join(", ", modes.Select(m => $"{m.Width}x{m.Height} at {FrameRate.Parse(m.FrameRate).ToShortText()}"));
-            throw new InputException($"The readout of camera '{name}' is known for {known}, but this clip is {width}x{height} at {rate.ToShortText()} frames per second: calibrate that mode too, or give --readout.");
+            throw new InputException($"The readout of camera '{name}' is known for {known}, but this clip is {width}x{height} {(rate is null ? "and a still picture" : $"at {rate.ToShortText()} frames per second")}: calibrate that mode too, or give --readout.");
         }
         double relative = (mode.ReadoutHighSeconds - mode.ReadoutLowSeconds) / (2 * Estimate.Coverage95 * Math.Abs(mode.ReadoutSeconds));
         return mode.ReadoutSeconds == 0 ? ReadoutTime.Global : ReadoutTime.FromSeconds(mode.ReadoutSeconds, relative);

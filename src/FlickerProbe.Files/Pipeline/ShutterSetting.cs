@@ -15,15 +15,22 @@ public sealed record ShutterSetting
     /// <exception cref="InputException">The text is no shutter.</exception>
     public static ShutterSetting Parse(string text)
     {
-        string trimmed = text.Trim();
-        if ((trimmed.EndsWith("deg", StringComparison.OrdinalIgnoreCase) || trimmed.EndsWith('°')) && Parsing.Number(trimmed.TrimEnd('°', 'd', 'e', 'g', 'D', 'E', 'G')) > 360)
-            throw new InputException($"A shutter of {trimmed} is longer than the frame: a shutter angle lies between 0 and 360 degrees.");
+        var setting = new ShutterSetting(text.Trim());
+        if (setting.IsAngle && Parsing.Number(setting.Text.TrimEnd('°', 'd', 'e', 'g', 'D', 'E', 'G')) > 360)
+            throw new InputException($"A shutter of {setting.Text} is longer than the frame: a shutter angle lies between 0 and 360 degrees.");
         // Any time up to a second fits one frame a second; what the clip's own rate allows is checked once the clip is known.
-        ExposureTime.Parse(trimmed, FrameRate.FromRational(1, 1));
-        return new ShutterSetting(trimmed);
+        ExposureTime.Parse(setting.Text, FrameRate.FromRational(1, 1));
+        return setting;
     }
 
-    /// <summary>The exposure time at a frame rate.</summary>
-    /// <exception cref="InputException">It is longer than the frame.</exception>
-    public ExposureTime At(FrameRate rate) => ExposureTime.Parse(Text, rate);
+    /// <summary>The exposure time at a frame rate; a still picture has none.</summary>
+    /// <exception cref="InputException">It is longer than the frame, or an angle of a still picture.</exception>
+    public ExposureTime At(FrameRate? rate)
+    {
+        if (rate is null && IsAngle)
+            throw new InputException($"A shutter of {Text} is a share of the frame, but a still picture has no frame rate: give the exposure as a time, such as 1/250.");
+        return ExposureTime.Parse(Text, rate ?? FrameRate.FromRational(1, 1));
+    }
+
+    private bool IsAngle => Text.EndsWith("deg", StringComparison.OrdinalIgnoreCase) || Text.EndsWith('°');
 }

@@ -4,8 +4,8 @@ using FlickerProbe.Light;
 
 namespace FlickerProbe.Files.Pipeline;
 
-/// <summary>One clip to be measured: what it is, how it was shot, how to read it. Unknown is null.</summary>
-public sealed record ClipRequest
+/// <summary>One take to be measured: its clip, how it was shot, how to read it. Unknown is null.</summary>
+public sealed record TakeRequest
 {
     /// <summary>The clip or still picture.</summary>
     public required string Clip { get; init; }
@@ -28,7 +28,7 @@ public sealed record ClipRequest
     /// <summary>The same view with the fixture off.</summary>
     public string? Reference { get; init; }
 
-    /// <summary>Transfer curve over the clip's own tag.</summary>
+    /// <summary>Transfer curve over the clip's own tag, built-in or from a table.</summary>
     public TransferFunction? Transfer { get; init; }
 
     /// <summary>Range over the clip's own tag.</summary>
@@ -36,4 +36,10 @@ public sealed record ClipRequest
 
     /// <summary>Whether colours are measured one by one.</summary>
     public ColourMode Colour { get; init; }
+
+    /// <summary>Whether a frame of the clip and the data behind the pictures are wanted for a report.</summary>
+    public bool WithPictures { get; init; }
+
+    /// <summary>What to call the clip in results; null: the path as given.</summary>
+    public string? ClipName { get; init; }
 }
