@@ -1,0 +1,226 @@
+using System.Diagnostics;
+using FlickerProbe.Camera;
+using FlickerProbe.Footage;
+using FlickerProbe.Light;
+using FlickerProbe.Measurement;
+using FlickerProbe.Units;
+
+namespace FlickerProbe.Files.Decoding;
+
+/// <summary>Reads a clip once from start to end and hands over the row traces of its regions.</summary>
+/// <remarks>One thread with synchronous reads: the decoder fills the processor, so handing pictures between threads costs more than it gains.
+/// Memory is the traces, one picture and a few rows.</remarks>
+public static class ClipReader
+{
+    /// <summary>Traces larger than this many bytes make do with two strips: enough to tell bands from scenery.</summary>
+    private const long ManyTraceBytes = 256L << 20;
+
+    /// <summary>Probes and samples a clip.</summary>
+    /// <param name="path">The clip or still picture.</param>
+    /// <param name="request">What to sample.</param>
+    /// <param name="progress">Told about ten times a second; null for nobody.</param>
+    /// <param name="cancel">Ends every child and throws.</param>
+    /// <exception cref="InputException">A region lies outside the picture, or the table of the curve can't be used.</exception>
+    /// <exception cref="ClipException">The clip or the reference can't be read, or holds nothing measurable.</exception>
+    /// <exception cref="ProgramMissingException">ffmpeg or ffprobe can't be started.</exception>
+    /// <exception cref="OperationCanceledException">Cancelled.</exception>
+    public static SampledClip Read(string path, ClipRequest request, IProgress<DecodeProgress>? progress = null, CancellationToken cancel = default) =>
+        Read(ClipProbe.Probe(path, request.Programs, cancel), request, progress, cancel);
+
+    /// <summary>Samples a clip that was probed before.</summary>
+    /// <inheritdoc cref="Read(string, ClipRequest, IProgress{DecodeProgress}?, CancellationToken)"/>
+    public static SampledClip Read(ClipInfo info, ClipRequest request, IProgress<DecodeProgress>? progress = null, CancellationToken cancel = default)
+    {
+        if (request.Regions.Count == 0) throw new ArgumentException("At least one region.", nameof(request));
+        if (info.Rate is null && request.UserRate is null && !info.IsStill)
+            throw new ClipException($"'{info.Path}' does not say its frame rate: give it with --frame-rate.");
+        TransferFunction? curve = CurveOf(request);
+        DateTime modified = File.GetLastWriteTimeUtc(info.Path);
+
+        // Two small tasks beside the decoding; both end with the same token.
+        using var both = CancellationTokenSource.CreateLinkedTokenSource(cancel);
+        Task<string> hash = Task.Run(() => FileHash.Sha256(info.Path, both.Token), CancellationToken.None);
+        Task<byte[]?> still = request.WantStill ? Task.Run(() => StillPicture.Fetch(info, request.Programs, both.Token), CancellationToken.None) : Task.FromResult<byte[]?>(null);
+        try
+        {
+            float[][][]? reference = request.ReferencePath is null ? null : ReadReference(info, request, cancel);
+            using RawFrames frames = Open(info, request, curve, out List<RegionSampler> samplers, cancel);
+            Sample(frames, samplers, info, progress, cancel);
+            FieldOrder fields = FieldsOf(info, frames.Log);
+            FrameTimes times = TimesOf(info, frames);
+            List<Finding> findings = ClipFindings.Of(info, request, fields, frames.Log, frames.FramesRead, frames.EndedBadly);
+            var regions = samplers.Select((sampler, n) => Assemble(info, request, sampler, frames.FramesRead, times, fields, reference?[n])).ToList();
+
+            string sha256 = hash.GetAwaiter().GetResult();
+            byte[]? png = still.GetAwaiter().GetResult();
+            if (new FileInfo(info.Path) is not { Exists: true } now || now.Length != info.FileBytes || now.LastWriteTimeUtc != modified)
+                throw new ClipException($"'{info.Path}' changed while it was read: wait until the copying has ended and measure again.");
+            return new SampledClip(info, sha256, regions, png, findings);
+        }
+        catch
+        {
+            both.Cancel();
+            // Let the children end before the caller learns of the failure.
+            Task.WhenAll(hash, still).ContinueWith(_ => { }, TaskScheduler.Default).Wait(TimeSpan.FromSeconds(5), CancellationToken.None);
+            throw;
+        }
+    }
+
+    /// <summary>Mean linear light of every row and strip of every region of the request over a whole clip: a view with the fixture off.</summary>
+    /// <param name="clip">The clip that it is the reference of: same camera, same view.</param>
+    /// <param name="request">The regions; its reference is read.</param>
+    /// <param name="cancel">Ends the child and throws.</param>
+    /// <returns>[region][strip][row].</returns>
+    public static float[][][] ReadReference(ClipInfo clip, ClipRequest request, CancellationToken cancel = default)
+    {
+        string path = request.ReferencePath ?? throw new ArgumentException("The request names no reference.", nameof(request));
+        ClipInfo info = ClipProbe.Probe(path, request.Programs, cancel);
+        if (info.Width != clip.Width || info.Height != clip.Height || info.Orientation != clip.Orientation)
+        {
+            throw new ClipException(FormattableString.Invariant(
+                $"The reference '{path}' shows {info.DisplayedSize.Width} × {info.DisplayedSize.Height} pixels and '{clip.FileName}' {clip.DisplayedSize.Width} × {clip.DisplayedSize.Height}, or they are turned differently: shoot the reference with the same camera and settings."));
+        }
+        using RawFrames frames = Open(info, request, CurveOf(request), out List<RegionSampler> samplers, cancel);
+        Sample(frames, samplers, info, null, cancel);
+        return [.. samplers.Select(sampler => MeanOverTime(sampler.Traces.ToTraces(frames.FramesRead, sampler.Plan.Coded.Y, info.Height)))];
+    }
+
+    private static RawFrames Open(ClipInfo info, ClipRequest request, TransferFunction? curve, out List<RegionSampler> samplers, CancellationToken cancel)
+    {
+        PixelLayout pixels = info.Pixels;
+        bool colour = request.Colour && pixels.Model == ColourModel.LumaAndDifference;
+        List<CodedRect> rects = [.. request.Regions.Select(region => ToCoded(region, info))];
+        RawFrames frames = RawFrames.Open(info, rects.Aggregate((a, b) => a.Around(b)), lumaOnly: !colour, 1, request.Programs, cancel);
+        try
+        {
+            var scale = new SignalScale(request.Range ?? info.Range, pixels.Depth);
+            int expected = info.IsStill ? 1 : info.Packets;
+            samplers = [];
+            for (int n = 0; n < rects.Count; n++)
+            {
+                bool many = (long)rects[n].Height * expected * sizeof(float) * request.Strips > ManyTraceBytes;
+                var plan = new RegionPlan(
+                    request.Regions[n], rects[n], frames.Crop, many ? Math.Min(2, request.Strips) : request.Strips, curve ?? info.Transfer, scale, info.Primaries, expected);
+                samplers.Add(
+                    pixels.Model == ColourModel.RedGreenBlue ? new RgbSampler(plan, frames.IsWide, request.Colour) :
+                    colour ? new ColourSampler(plan, frames.IsWide, pixels, info.Matrix) :
+                    new LumaSampler(plan, frames.IsWide));
+            }
+            return frames;
+        }
+        catch
+        {
+            frames.Dispose();
+            throw;
+        }
+    }
+
+    private static void Sample(RawFrames frames, List<RegionSampler> samplers, ClipInfo info, IProgress<DecodeProgress>? progress, CancellationToken cancel)
+    {
+        int? expected = info.Packets > 0 ? info.Packets : null;
+        var sinceReport = Stopwatch.StartNew();
+        int done = 0;
+        while (frames.NextRows(out int first, out int count))
+        {
+            foreach (RegionSampler sampler in samplers) sampler.AddRows(frames, first, count);
+            if (frames.FramesRead == done) continue;
+            done = frames.FramesRead;
+            foreach (RegionSampler sampler in samplers) sampler.EndFrame();
+            cancel.ThrowIfCancellationRequested();
+            if (progress is null || sinceReport.ElapsedMilliseconds < 100) continue;
+            progress.Report(new DecodeProgress(done, expected));
+            sinceReport.Restart();
+        }
+        frames.Finish();
+        progress?.Report(new DecodeProgress(done, expected));
+    }
+
+    private static SampledRegion Assemble(
+        ClipInfo info, ClipRequest request, RegionSampler sampler, int frames, FrameTimes times, FieldOrder fields, float[][]? reference)
+    {
+        RegionSampler luma = sampler is ColourSampler colour ? colour.Luma : sampler;
+        RegionPlan plan = luma.Plan;
+        SampledTake Take(TraceMatrix traces, LevelHistogram histogram, float[][]? off)
+        {
+            SignalLevel level = histogram.ToLevel();
+            return new SampledTake(
+                traces.ToTraces(frames, plan.Coded.Y, info.Height), times, request.UserRate ?? info.Rate ?? StillRate, request.UserRate is not null,
+                request.Exposure, request.Readout, fields, level, TraitsOf(info, luma, level, frames), off);
+        }
+        IReadOnlyList<SampledTake>? channels = sampler.Channels.Count == 0 ? null : [.. sampler.Channels.Select(channel => Take(channel.Traces, channel.Level, null))];
+        return new SampledRegion(plan.Region, Take(luma.Traces, luma.Histogram, reference), channels);
+    }
+
+    /// <summary>A still has no rate; one is needed where types ask for it and means nothing.</summary>
+    private static FrameRate StillRate => FrameRate.FromRational(1, 1);
+
+    private static RecordingTraits TraitsOf(ClipInfo info, RegionSampler luma, SignalLevel level, int frames)
+    {
+        double step = luma.Plan.Transfer.RelativeStep(level.Mean, luma.Plan.Scale.LevelPerCode);
+        bool sizes = info.Packets == frames;
+        double? bits = info.Packets == 0 ? null : info.PacketBytes.Sum(size => 8.0 * size) / info.Packets / ((double)info.Width * info.Height);
+        return new RecordingTraits(
+            luma.Change.UnchangedShare(), luma.Change.NoiseCodes(), bits,
+            double.IsFinite(step) ? step : 1, // at black one step is all the light there is
+            info.Codec, info.Lossless)
+        {
+            UnchangedShareByFrame = luma.Change.UnchangedByFrame(),
+            FrameBytes = sizes ? info.PacketBytes : [],
+        };
+    }
+
+    /// <summary>The frames' own flags where most carry one, else what the stream states.</summary>
+    private static FieldOrder FieldsOf(ClipInfo info, FrameLog log)
+    {
+        (int top, int bottom) = log.Fields;
+        return info.IsStill ? FieldOrder.Progressive :
+            top + bottom <= log.PictureCount / 2 ? info.Fields :
+            top >= bottom ? FieldOrder.TopFieldFirst : FieldOrder.BottomFieldFirst;
+    }
+
+    private static FrameTimes TimesOf(ClipInfo info, RawFrames frames)
+    {
+        double[]? seconds =
+            info.Seconds is null ? null :
+            info.Seconds.Length == frames.FramesRead ? info.Seconds :
+            frames.Log.Seconds(frames.FramesRead);
+        return new FrameTimes(seconds, info.TickSeconds);
+    }
+
+    private static CodedRect ToCoded(Region region, ClipInfo info)
+    {
+        (int width, int height) = info.DisplayedSize;
+        if (region.X < 0 || region.Y < 0 || region.Width < 1 || region.Height < 1 ||
+            (long)region.X + region.Width > width || (long)region.Y + region.Height > height)
+        {
+            throw new InputException(FormattableString.Invariant(
+                $"The region {region.X},{region.Y},{region.Width},{region.Height} does not fit into the picture of '{info.FileName}', which is {width} pixels wide and {height} high: choose one inside it."));
+        }
+        Region coded = info.Orientation.ToCoded(region, info.Width, info.Height);
+        return new CodedRect(coded.X, coded.Y, coded.Width, coded.Height);
+    }
+
+    private static TransferFunction? CurveOf(ClipRequest request)
+    {
+        if (request.CubePath is null) return request.Transfer;
+        if (request.Transfer is not null) throw new InputException("A named transfer curve and a .cube table were both given: give one of them.");
+        return CurveFile.Read(request.CubePath);
+    }
+
+    private static float[][] MeanOverTime(RowTraces traces)
+    {
+        float[][] mean = new float[traces.Strips][];
+        for (int strip = 0; strip < traces.Strips; strip++)
+        {
+            ReadOnlySpan<float> light = traces.Strip(strip);
+            mean[strip] = new float[traces.Rows];
+            for (int row = 0; row < traces.Rows; row++)
+            {
+                double sum = 0;
+                for (int frame = 0; frame < traces.Frames; frame++) sum += light[frame * traces.Rows + row];
+                mean[strip][row] = (float)(sum / traces.Frames);
+            }
+        }
+        return mean;
+    }
+}

@@ -1,0 +1,202 @@
+using System.Buffers.Binary;
+using System.Globalization;
+using System.Runtime.InteropServices;
+
+namespace FlickerProbe.Files.Decoding;
+
+/// <summary>Pictures of a clip as the decoder made them, code by code, read through a pipe into one buffer that is used again and again.</summary>
+/// <remarks>
+/// ffmpeg converts silently wherever formats differ, so nothing here asks for another format than the clip's own: either its luma plane by
+/// extractplanes, or all its planes. Cropping comes after extractplanes, or on whole colour-difference samples: before it, or off them,
+/// ffmpeg rounds the rectangle without a word. Every picture is passed on once (no frames repeated or dropped to suit a rate), not rotated.
+/// </remarks>
+internal sealed class RawFrames : IDisposable
+{
+    private readonly ClipInfo _info;
+    private readonly DecoderPrograms _programs;
+    private readonly ChildProcess _child;
+    private readonly byte[] _buffer;
+    private readonly ChannelPlace[] _channels;
+    private readonly int[] _planeStart;
+    private readonly int[] _planeRowSamples;
+    private readonly byte[][] _byteScratch;
+    private readonly ushort[][] _wordScratch;
+    private readonly bool _bandwise;
+    private int _filled, _rowsGiven;
+
+    private RawFrames(ClipInfo info, CodedRect crop, bool lumaOnly, DecoderPrograms programs, FrameLog log, ChildProcess child)
+    {
+        _info = info;
+        _programs = programs;
+        _child = child;
+        Log = log;
+        Crop = crop;
+        PixelLayout pixels = info.Pixels;
+        bool plane = lumaOnly && pixels.LumaPlaneCanBeExtracted;
+        _channels = plane ? [new(0, 0, 1)] : [.. pixels.Channels];
+        int planes = plane ? 1 : pixels.PlaneSamplesPerPixel.Count;
+        _planeStart = new int[planes];
+        _planeRowSamples = new int[planes];
+        long size = 0;
+        for (int p = 0; p < planes; p++)
+        {
+            bool difference = p is 1 or 2 && pixels.Model == ColourModel.LumaAndDifference;
+            int columns = difference ? Shrunk(crop.Width, pixels.DifferenceColumnShift) : crop.Width;
+            int rows = difference ? Shrunk(crop.Height, pixels.DifferenceRowShift) : crop.Height;
+            // Packed 4:2:2 stores whole pairs of pixels.
+            if (p == 0 && planes == 1 && pixels.PlaneSamplesPerPixel[0] == 2 && pixels.DifferenceColumnShift == 1 && !plane) columns += columns & 1;
+            _planeStart[p] = checked((int)size);
+            _planeRowSamples[p] = columns * (plane ? 1 : pixels.PlaneSamplesPerPixel[p]);
+            size += (long)_planeRowSamples[p] * rows * pixels.SampleBytes;
+        }
+        _buffer = new byte[checked((int)size)];
+        _bandwise = planes == 1;
+        _byteScratch = [.. _channels.Select(_ => new byte[crop.Width])];
+        _wordScratch = [.. _channels.Select(_ => pixels.SampleBytes == 2 ? new ushort[crop.Width] : [])];
+    }
+
+    /// <summary>The rectangle of the coded picture that is read; may be larger than asked for.</summary>
+    public CodedRect Crop { get; }
+
+    /// <summary>What ffmpeg says.</summary>
+    public FrameLog Log { get; }
+
+    /// <summary>Whole pictures read so far.</summary>
+    public int FramesRead { get; private set; }
+
+    /// <summary>Whether codes take two bytes.</summary>
+    public bool IsWide => _info.Pixels.SampleBytes == 2;
+
+    /// <summary>Starts decoding.</summary>
+    /// <param name="info">The clip.</param>
+    /// <param name="wanted">Rectangle of the coded picture.</param>
+    /// <param name="lumaOnly">Whether channel 0 of a luma format is all that is needed.</param>
+    /// <param name="everyNth">Take one picture of so many.</param>
+    /// <param name="programs">Which programs to start.</param>
+    /// <param name="cancel">Ends the child.</param>
+    public static RawFrames Open(ClipInfo info, CodedRect wanted, bool lumaOnly, int everyNth, DecoderPrograms programs, CancellationToken cancel)
+    {
+        PixelLayout pixels = info.Pixels;
+        bool plane = lumaOnly && pixels.LumaPlaneCanBeExtracted;
+        CodedRect crop = plane ? wanted : wanted.OnWholeDifferenceSamples(pixels, info.Width, info.Height);
+        var filters = new List<string> { "showinfo=checksum=0" };
+        if (everyNth > 1) filters.Add(string.Create(CultureInfo.InvariantCulture, $"select=not(mod(n\\,{everyNth}))"));
+        if (plane) filters.Add("extractplanes=y");
+        if (crop.Width != info.Width || crop.Height != info.Height)
+            filters.Add(string.Create(CultureInfo.InvariantCulture, $"crop={crop.Width}:{crop.Height}:{crop.X}:{crop.Y}:exact=1"));
+        string[] arguments =
+        [
+            "-hide_banner", "-nostdin", "-nostats", "-loglevel", "level+info", "-noautorotate",
+            .. ClipProbe.InputOptions(info.IsStill ? StillFormat.DemuxerOf(ClipProbe.Head(info.Path)) : null),
+            "-i", "file:" + info.Path, "-map", string.Create(CultureInfo.InvariantCulture, $"0:{info.StreamIndex}"), "-an", "-sn", "-dn",
+            "-vf", string.Join(',', filters), "-pix_fmt", plane ? pixels.LumaName : pixels.RawName,
+            "-fps_mode", "passthrough", "-f", "rawvideo", "pipe:1",
+        ];
+        var log = new FrameLog(info.Width, info.Height, pixels.Name);
+        ChildProcess child = ChildProcess.Start(programs.Ffmpeg, arguments, log.Add, programs.Patience, cancel);
+        try
+        {
+            return new RawFrames(info, crop, lumaOnly, programs, log, child);
+        }
+        catch
+        {
+            child.Dispose();
+            throw;
+        }
+    }
+
+    /// <summary>Reads on until at least one more row of the present picture is there, and tells which rows are new; where planes follow one
+    /// another, that is all rows at once.</summary>
+    /// <returns>False at the end of the clip; a picture that broke off is dropped.</returns>
+    public bool NextRows(out int first, out int count)
+    {
+        if (_rowsGiven == Crop.Height) _filled = _rowsGiven = 0;
+        first = _rowsGiven;
+        int rowBytes = _buffer.Length / Crop.Height;
+        // Small bites: a row is worked on while it is still in the processor's cache.
+        int bite = _bandwise ? Math.Max(1 << 17, rowBytes) : _buffer.Length;
+        int goal = Math.Min(_buffer.Length, _filled + bite);
+        while (_filled < goal)
+        {
+            int read = _child.Read(_buffer.AsSpan(_filled));
+            if (read == 0)
+            {
+                count = 0;
+                return false;
+            }
+            _filled += read;
+        }
+        _rowsGiven = _bandwise ? (int)((long)_filled * Crop.Height / _buffer.Length) : Crop.Height;
+        count = _rowsGiven - first;
+        if (_rowsGiven == Crop.Height)
+        {
+            FramesRead++;
+            if (Log.Change is { } change)
+                throw new ClipException($"'{_info.Path}' changes its picture {change} part of the way through: cut it there and measure one part.");
+        }
+        return true;
+    }
+
+    /// <summary>Reads a whole picture.</summary>
+    public bool NextFrame()
+    {
+        do
+        {
+            if (!NextRows(out _, out _)) return false;
+        }
+        while (_rowsGiven < Crop.Height);
+        return true;
+    }
+
+    /// <summary>One row of one channel, 8-bit codes; valid until the next call for the same channel.</summary>
+    public ReadOnlySpan<byte> ByteRow(int channel, int row)
+    {
+        ChannelPlace place = _channels[channel];
+        int samples = _planeRowSamples[place.Plane];
+        ReadOnlySpan<byte> stored = _buffer.AsSpan(_planeStart[place.Plane] + row * samples, samples);
+        if (place.Stride == 1) return stored;
+        byte[] scratch = _byteScratch[channel];
+        int n = 0;
+        for (int at = place.Offset; at < stored.Length && n < scratch.Length; at += place.Stride) scratch[n++] = stored[at];
+        return scratch.AsSpan(0, n);
+    }
+
+    /// <summary>One row of one channel, codes of more than 8 bits; valid until the next call for the same channel.</summary>
+    public ReadOnlySpan<ushort> WordRow(int channel, int row)
+    {
+        ChannelPlace place = _channels[channel];
+        int samples = _planeRowSamples[place.Plane];
+        ReadOnlySpan<ushort> stored = MemoryMarshal.Cast<byte, ushort>(_buffer.AsSpan(_planeStart[place.Plane] + row * samples * 2, samples * 2));
+        bool swap = _info.Pixels.BigEndian == BitConverter.IsLittleEndian;
+        if (place is { Stride: 1, Shift: 0 } && !swap) return stored;
+        ushort[] scratch = _wordScratch[channel];
+        int n = 0;
+        for (int at = place.Offset; at < stored.Length && n < scratch.Length; at += place.Stride)
+        {
+            ushort code = swap ? BinaryPrimitives.ReverseEndianness(stored[at]) : stored[at];
+            scratch[n++] = (ushort)(code >> place.Shift);
+        }
+        return scratch.AsSpan(0, n);
+    }
+
+    /// <summary>Ends the reading and judges how it ended.</summary>
+    /// <exception cref="ClipException">Nothing was decoded, or the child had to be ended.</exception>
+    public void Finish()
+    {
+        int? code = _child.Finish();
+        if (_child.Stalled)
+            throw new ClipException($"'{_info.Path}' could not be decoded: ffmpeg gave nothing for {_programs.Patience.TotalSeconds:0} s and was ended; copy the file to a local disk and try again.");
+        if (Log.Change is { } change)
+            throw new ClipException($"'{_info.Path}' changes its picture {change} part of the way through: cut it there and measure one part.");
+        if (FramesRead == 0)
+            throw new ClipException($"'{_info.Path}' gives no picture: it is damaged, cut short or uses a code that this ffmpeg can't decode.");
+        EndedBadly = code != 0;
+    }
+
+    /// <summary>Whether ffmpeg itself called the run a failure although pictures came.</summary>
+    public bool EndedBadly { get; private set; }
+
+    public void Dispose() => _child.Dispose();
+
+    private static int Shrunk(int length, int shift) => (length + (1 << shift) - 1) >> shift;
+}

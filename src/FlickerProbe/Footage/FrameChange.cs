@@ -1,0 +1,110 @@
+namespace FlickerProbe.Footage;
+
+/// <summary>How much of a region changes from one frame to the next beside flicker: the tell-tale of what an encoder threw away.</summary>
+/// <remarks>
+/// Two numbers a frame: the share of pixels whose code is the same as before, and the noise, which is the standard deviation of the
+/// frame-to-frame code difference over √2. For the noise the difference loses its own mean over every 16 pixels along the row first, so
+/// that flicker, also where it scales with shading, does not count; what is left is averaged with 15 degrees of freedom.
+/// </remarks>
+public sealed class FrameChange
+{
+    private const int Block = 16;
+    private readonly int _depth;
+    private readonly List<float> _unchanged = [];
+    private readonly List<float> _variances = [];
+    private long _same, _pixels, _blocks;
+    private double _squares;
+
+    /// <summary>An empty record for codes of so many bits.</summary>
+    public FrameChange(int depth) => _depth = depth;
+
+    /// <summary>Compares one row of pixels with the same row of the frame before.</summary>
+    public void AddRow(ReadOnlySpan<byte> now, ReadOnlySpan<byte> before)
+    {
+        int same = 0, start = 0;
+        for (; start + Block <= now.Length; start += Block)
+        {
+            int sum = 0, squares = 0;
+            for (int i = start; i < start + Block; i++)
+            {
+                int difference = now[i] - before[i];
+                if (difference == 0) same++;
+                sum += difference;
+                squares += difference * difference;
+            }
+            _squares += squares - sum * sum / (double)Block;
+            _blocks++;
+        }
+        for (; start < now.Length; start++)
+        {
+            if (now[start] == before[start]) same++;
+        }
+        _same += same;
+        _pixels += now.Length;
+    }
+
+    /// <inheritdoc cref="AddRow(ReadOnlySpan{byte}, ReadOnlySpan{byte})"/>
+    public void AddRow(ReadOnlySpan<ushort> now, ReadOnlySpan<ushort> before)
+    {
+        int same = 0, start = 0;
+        for (; start + Block <= now.Length; start += Block)
+        {
+            long sum = 0, squares = 0;
+            for (int i = start; i < start + Block; i++)
+            {
+                long difference = now[i] - before[i];
+                if (difference == 0) same++;
+                sum += difference;
+                squares += difference * difference;
+            }
+            _squares += squares - sum * sum / (double)Block;
+            _blocks++;
+        }
+        for (; start < now.Length; start++)
+        {
+            if (now[start] == before[start]) same++;
+        }
+        _same += same;
+        _pixels += now.Length;
+    }
+
+    /// <summary>Ends a frame; the first frame has nothing before it.</summary>
+    public void EndFrame()
+    {
+        _unchanged.Add(_pixels == 0 ? float.NaN : (float)((double)_same / _pixels));
+        _variances.Add(_blocks == 0 ? float.NaN : (float)(_squares / (_blocks * (Block - 1.0))));
+        _same = _pixels = _blocks = 0;
+        _squares = 0;
+    }
+
+    /// <summary>Share of unchanged pixels per frame; entry 0 is NaN.</summary>
+    public float[] UnchangedByFrame() => [.. _unchanged];
+
+    /// <summary>Mean share of unchanged pixels, duplicates left out; null without a pair of frames.</summary>
+    public double? UnchangedShare()
+    {
+        List<int> pairs = RealPairs();
+        return pairs.Count == 0 ? null : pairs.Average(frame => (double)_unchanged[frame]);
+    }
+
+    /// <summary>Noise in 8-bit-equivalent codes: the median over the frames, so that something passing through does not lend its change to the
+    /// recording; null without a pair of frames or with rows narrower than 16 pixels.</summary>
+    public double? NoiseCodes()
+    {
+        List<float> variances = [.. RealPairs().Select(frame => _variances[frame]).Where(float.IsFinite)];
+        if (variances.Count == 0) return null;
+        variances.Sort();
+        return Math.Sqrt(Math.Max(0, variances[variances.Count / 2]) / 2) / (1 << (_depth - 8));
+    }
+
+    /// <summary>Pairs that are two frames. A pair without a single change is a frame shown twice where most pairs do change; where even the
+    /// median pair hardly changes it is the encoder that flattened them, and they count.</summary>
+    private List<int> RealPairs()
+    {
+        List<int> pairs = [.. Enumerable.Range(0, _unchanged.Count).Where(frame => float.IsFinite(_unchanged[frame]))];
+        List<int> changing = [.. pairs.Where(frame => _unchanged[frame] < 1)];
+        if (changing.Count == 0) return pairs;
+        float[] shares = [.. changing.Select(frame => _unchanged[frame]).Order()];
+        return shares[shares.Length / 2] < 0.9f ? changing : pairs;
+    }
+}
