@@ -44,7 +44,11 @@ public sealed record LightEstimate(
     Estimate? ModulationDepth,
     Estimate? FlickerIndex,
     IReadOnlyList<LightComponent> Components,
-    IReadOnlyList<BlindSpot> Blind);
+    IReadOnlyList<BlindSpot> Blind)
+{
+    /// <summary>Doubts that arise only when the takes are put together, such as contradicting takes.</summary>
+    public IReadOnlyList<Measurement.Finding> Findings { get; init; } = [];
+}
 
 /// <summary>What one take could not have shown: at frequency f an amplitude up to limit / |G(f)| might be there.</summary>
 /// <param name="DetectionLimit">Smallest on-camera amplitude the take could show.</param>

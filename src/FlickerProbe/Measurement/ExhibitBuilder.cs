@@ -1,0 +1,44 @@
+using System.Numerics;
+using FlickerProbe.Footage;
+using static System.Math;
+
+namespace FlickerProbe.Measurement;
+
+/// <summary>The data behind a take's pictures: bands over time, and the spectrum along the rows.</summary>
+internal static class ExhibitBuilder
+{
+    private const int MostCells = 400;
+
+    /// <summary>Builds it.</summary>
+    public static TakeExhibit Of(LightMatrix matrix, TakeEstimator.ToneModel model, SampledTake take)
+    {
+        // The first frames only: averaging many would wash rolling bands out. About two seconds read well.
+        int ticks = Min(Min(matrix.Ticks, MostCells), Max(24, (int)(2 * matrix.TickHz)));
+        int rows = Min(matrix.Lines, MostCells);
+        float[,] picture = new float[ticks, rows];
+        for (int n = 0; n < ticks; n++)
+        {
+            double[]? mean = model.Fit.MeanFlicker.Length > 0 ? model.Fit.MeanFlicker[matrix.ParityOf(n)] : null;
+            for (int i = 0; i < rows; i++)
+            {
+                int from = (int)((long)i * matrix.Lines / rows), to = Max(from + 1, (int)((long)(i + 1) * matrix.Lines / rows));
+                double sum = 0;
+                for (int r = from; r < to; r++) sum += (matrix.Relative[n * matrix.Lines + r] + 1) * (1 + (mean?[r] ?? 0)) - 1;
+                picture[n, i] = (float)(sum / (to - from));
+            }
+        }
+
+        PlaneSpectrum spectrum = PlaneSpectrum.Of(matrix, matrix.Relative);
+        double[] frequency = new double[spectrum.BandBins], amplitude = new double[spectrum.BandBins];
+        bool inHertz = take.Readout is { IsGlobal: false };
+        for (int l = 0; l < spectrum.BandBins; l++)
+        {
+            double bands = (double)l / spectrum.LineBins * matrix.LinesPerHeight;
+            frequency[l] = inHertz ? bands / Abs(take.Readout!.Seconds) : bands;
+            double peak = 0;
+            foreach (Complex z in spectrum.Column(l)) peak = Max(peak, z.Magnitude);
+            amplitude[l] = peak;
+        }
+        return new TakeExhibit(picture, ticks / matrix.TickHz, frequency, amplitude, inHertz);
+    }
+}

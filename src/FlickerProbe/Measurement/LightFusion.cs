@@ -1,0 +1,129 @@
+using System.Numerics;
+using FlickerProbe.Camera;
+using FlickerProbe.Light;
+using FlickerProbe.Units;
+using static System.FormattableString;
+using static System.Math;
+
+namespace FlickerProbe.Measurement;
+
+/// <summary>All takes of one light at one dimmer level become one statement about the light: candidates intersect, amplitudes are undone through each exposure.</summary>
+/// <remarks>
+/// Source amplitude a = A / |G(f)| (measurement model, "Undoing the exposure"). A tone that another take should have shown and did not
+/// rules that candidate out; when none is left the takes contradict each other and say so.
+/// </remarks>
+public static class LightFusion
+{
+    /// <summary>Largest amplitude of one tone relative to the mean that any light can have (narrow pulses approach it).</summary>
+    private const double LargestAmplitude = 2;
+
+    /// <summary>Fuses the takes.</summary>
+    /// <exception cref="ArgumentException">There is no take.</exception>
+    public static LightEstimate Fuse(IReadOnlyList<TakeMeasurement> takes)
+    {
+        ArgumentNullException.ThrowIfNull(takes);
+        if (takes.Count == 0) throw new ArgumentException("At least one take is needed.", nameof(takes));
+
+        var findings = new List<Finding>();
+        List<LightSeries> series = MatchSeries(takes, findings);
+        var components = new List<LightComponent>();
+        for (int s = 0; s < series.Count; s++) components.AddRange(series[s].Components(takes, s, findings));
+        components.AddRange(LooseTones(takes));
+        LightComponent[] ordered = [.. components.OrderByDescending(c => c.Amplitude.Value)];
+
+        LightSeries? main = series.Count == 0 ? null : series[0];
+        (Estimate? depth, Estimate? index) = SourceShape(takes, ordered);
+        IReadOnlyList<BlindSpot> blind = [.. takes.Select(t => new BlindSpot(
+            t.DetectionLimit, t.Take.Rate, t.Take.Exposure?.Seconds, t.Take.Readout?.Seconds, t.SlowestBeatHz, t.LockedBound))];
+        return new LightEstimate(main?.Fundamental, main?.Candidates ?? [], depth, index, ordered, blind) { Findings = findings };
+    }
+
+    /// <summary>Each take's groups, matched across takes by a frequency that fits all.</summary>
+    private static List<LightSeries> MatchSeries(IReadOnlyList<TakeMeasurement> takes, List<Finding> findings)
+    {
+        var open = new List<(int Take, List<Tone> Group)>();
+        for (int i = 0; i < takes.Count; i++)
+        {
+            open.AddRange(takes[i].Tones.Where(t => t.Group is not null).GroupBy(t => t.Group!.Value)
+                .Select(g => (i, g.OrderBy(t => t.HarmonicNumber ?? 1).ToList())));
+        }
+        var series = new List<LightSeries>();
+        while (open.Count > 0)
+        {
+            (int take, List<Tone> group) = open.MaxBy(o => o.Group.Max(t => t.Amplitude.Value));
+            var current = LightSeries.Start(take, group);
+            open.RemoveAll(o => ReferenceEquals(o.Group, group));
+            for (int i = 0; i < takes.Count; i++)
+            {
+                if (i == take) continue;
+                foreach ((int _, List<Tone> other) in open.Where(o => o.Take == i).OrderByDescending(o => o.Group.Max(t => t.Amplitude.Value)).ToArray())
+                {
+                    if (!current.TryJoin(i, other)) continue;
+                    open.RemoveAll(o => ReferenceEquals(o.Group, other));
+                    break;
+                }
+            }
+            current.RuleOutUnseen(takes, findings);
+            series.Add(current);
+        }
+        return series;
+    }
+
+    /// <summary>Sums and differences, and tones of unknown kin: taken from the take that shows them best.</summary>
+    private static IEnumerable<LightComponent> LooseTones(IReadOnlyList<TakeMeasurement> takes)
+    {
+        TakeMeasurement best = takes.MaxBy(t => t.Tones.Where(x => x.Group is null).Sum(x => x.TimesLimit))!;
+        foreach (Tone tone in best.Tones.Where(t => t.Group is null))
+        {
+            if (tone.CandidatesHz.Count == 0) continue;
+            Estimate amplitude = SourceAmplitude(tone.Amplitude, tone.CandidatesHz, best.Take.Exposure);
+            yield return new LightComponent(
+                tone.FrequencyHz ?? new Estimate(tone.CandidatesHz[0], tone.CandidatesHz[0], tone.CandidatesHz[^1]), amplitude, null,
+                tone.CandidatesHz.Count == 1 ? ComponentState.Resolved : ComponentState.Ambiguous, tone.CandidatesHz, null, null);
+        }
+    }
+
+    /// <summary>Source amplitude over all frequencies that remain and over the exposure's tolerance.</summary>
+    internal static Estimate SourceAmplitude(Estimate recorded, IReadOnlyList<double> candidatesHz, ExposureTime? exposure)
+    {
+        // Without the exposure |G| ≤ 1 makes the recorded amplitude a lower bound.
+        if (exposure is null) return new Estimate(recorded.Value, recorded.Low, LargestAmplitude);
+        double first = Abs(ExposureGain.At(candidatesHz[0], exposure.Seconds));
+        double low = double.PositiveInfinity, high = 0;
+        foreach (double f in candidatesHz)
+        {
+            double gain = ExposureGain.At(f, exposure.Seconds);
+            double spread = Estimate.Coverage95 * Abs(ExposureGain.SlopePerRelativeExposure(f, exposure.Seconds)) * exposure.RelativeDeviation;
+            low = Min(low, recorded.Low / (Abs(gain) + spread));
+            double smallest = Abs(gain) - spread;
+            high = Max(high, smallest > 1e-6 ? recorded.High / smallest : LargestAmplitude);
+        }
+        double value = first > 1e-6 ? recorded.Value / first : LargestAmplitude;
+        high = Min(high, LargestAmplitude);
+        value = Min(value, high);
+        return new Estimate(value, Min(low, value), high);
+    }
+
+    private static (Estimate? Depth, Estimate? Index) SourceShape(IReadOnlyList<TakeMeasurement> takes, IReadOnlyList<LightComponent> components)
+    {
+        if (takes.All(t => t.Take.Exposure is null)) return (null, null);
+        double unseen = takes.Min(t => t.DetectionLimit);
+        if (components.Count == 0)
+        {
+            // Nothing seen: what the shutters could hide has no bound of its own here; the forecast states it per format.
+            return (null, null);
+        }
+        var groups = components.GroupBy(c => c.Group ?? -1 - components.ToList().IndexOf(c))
+            .Select(g => g.Select(c => new RecordedWaveform.Term(
+                Complex.FromPolarCoordinates(c.Amplitude.Value, c.PhaseRadians ?? 0), c.HarmonicNumber ?? 1, 0,
+                (c.Amplitude.High - c.Amplitude.Low) / (2 * Estimate.Coverage95))).ToList())
+            .OrderByDescending(g => g.Max(t => t.Z.Magnitude)).ToList();
+        RecordedWaveform.Shape shape = RecordedWaveform.Of(groups[0], [.. groups.Skip(1)]);
+        double strongest = components[0].Amplitude.Value;
+        double asymmetryHigh = components[0].Amplitude.High / Max(strongest, 1e-9), asymmetryLow = components[0].Amplitude.Low / Max(strongest, 1e-9);
+        double spread = Estimate.Coverage95 * shape.DepthDeviation + unseen;
+        var depth = new Estimate(shape.Depth, Max(0, Min(shape.Depth - spread, shape.Depth * asymmetryLow)), Min(1, Max(shape.Depth + spread, shape.Depth * asymmetryHigh)));
+        var index = new Estimate(shape.FlickerIndex, Max(0, Min(shape.FlickerIndex - spread / 2, shape.FlickerIndex * asymmetryLow)), Min(1, Max(shape.FlickerIndex + spread / 2, shape.FlickerIndex * asymmetryHigh)));
+        return (depth, index);
+    }
+}

@@ -1,0 +1,142 @@
+using FlickerProbe.Footage;
+
+namespace FlickerProbe.Measurement;
+
+/// <summary>The take as ticks × lines of relative light: each line divided by its own time mean, less one.</summary>
+/// <remarks>
+/// A tick is one moment of the sensor's clock: a frame, or a field of interlaced footage. A line is one row of that moment's picture.
+/// Missing ticks hold zeros and have <see cref="Present"/> false. In interlaced footage ticks of the two parities see different rows, so
+/// each (line, parity) has a time mean of its own.
+/// </remarks>
+internal sealed class LightMatrix
+{
+    private int _firstCodedRow;
+
+    private LightMatrix(int ticks, int lines, int parities, int strips)
+    {
+        Ticks = ticks;
+        Lines = lines;
+        Parities = parities;
+        Present = new bool[ticks];
+        Relative = new float[(long)ticks * lines];
+        StripRelative = new float[strips][];
+        MeanLight = new double[parities][];
+        StripMeanLight = new double[strips][][];
+    }
+
+    /// <summary>Number of clock ticks, missing ones included.</summary>
+    public int Ticks { get; }
+
+    /// <summary>Lines of one tick.</summary>
+    public int Lines { get; }
+
+    /// <summary>1 for progressive, 2 for interlaced footage.</summary>
+    public int Parities { get; }
+
+    /// <summary>Ticks a second.</summary>
+    public double TickHz { get; private init; }
+
+    /// <summary>Lines in the whole coded height of one tick: the readout time is for these.</summary>
+    public double LinesPerHeight { get; private init; }
+
+    /// <summary>Whether a tick has data.</summary>
+    public bool[] Present { get; }
+
+    /// <summary>Number of ticks with data.</summary>
+    public int Count { get; private set; }
+
+    /// <summary>Parity (0 or 1) of tick 0.</summary>
+    public int FirstParity { get; private init; }
+
+    /// <summary>[tick * Lines + line]: light over its line's time mean, less 1; mean of all strips.</summary>
+    public float[] Relative { get; }
+
+    /// <summary>The same for each column strip.</summary>
+    public float[][] StripRelative { get; }
+
+    /// <summary>Time mean of linear light [parity][line].</summary>
+    public double[][] MeanLight { get; }
+
+    /// <summary>Time mean of linear light [strip][parity][line].</summary>
+    public double[][][] StripMeanLight { get; }
+
+    /// <summary>Parity of a tick: which of the two sets of rows it sees; 0 for progressive.</summary>
+    public int ParityOf(int tick) => Parities == 1 ? 0 : (tick + FirstParity) & 1;
+
+    /// <summary>How far (in lines) the rows of this tick lie below those of the other parity's: 0 or ½.</summary>
+    public double LineOffset(int tick) => Parities == 1 ? 0 : 0.5 * ((ParityOf(tick) + _firstCodedRow) & 1);
+
+    /// <summary>Builds the matrix; other light, when a reference was taken, is subtracted first.</summary>
+    public static LightMatrix Build(SampledTake take, SensorClock clock)
+    {
+        RowTraces traces = take.Traces;
+        int parities = take.Fields == FieldOrder.Progressive || traces.Rows < 4 ? 1 : 2;
+        // Coded row r of the picture belongs to field r mod 2; the region may start on an odd row.
+        int firstParity = take.Fields == FieldOrder.BottomFieldFirst ? 1 : 0;
+        int lines = traces.Rows / parities;
+        int ticks = (clock.Ticks[^1] + 1) * parities;
+        var matrix = new LightMatrix(ticks, lines, parities, traces.Strips)
+        {
+            TickHz = clock.TickHz * parities,
+            LinesPerHeight = (double)traces.CodedHeight / parities,
+            FirstParity = parities == 1 ? 0 : firstParity,
+            _firstCodedRow = traces.FirstCodedRow,
+        };
+
+        float[] sum = new float[matrix.Relative.Length];
+        for (int s = 0; s < traces.Strips; s++)
+        {
+            float[] light = matrix.StripRelative[s] = new float[matrix.Relative.Length];
+            ReadOnlySpan<float> source = traces.Strip(s);
+            float[]? other = take.Reference?[s];
+            for (int i = 0; i < clock.FrameIndices.Length; i++)
+            {
+                ReadOnlySpan<float> frame = source.Slice(clock.FrameIndices[i] * traces.Rows, traces.Rows);
+                for (int field = 0; field < parities; field++)
+                {
+                    int tick = clock.Ticks[i] * parities + field;
+                    matrix.Present[tick] = true;
+                    int rowParity = parities == 1 ? 0 : (matrix.ParityOf(tick) + traces.FirstCodedRow) & 1;
+                    for (int line = 0; line < lines; line++)
+                    {
+                        int row = line * parities + rowParity;
+                        float value = frame[row] - (other?[row] ?? 0);
+                        light[tick * lines + line] = value;
+                        sum[tick * lines + line] += value / traces.Strips;
+                    }
+                }
+            }
+        }
+
+        matrix.Count = matrix.Present.Count(p => p);
+        sum.CopyTo(matrix.Relative, 0);
+        matrix.Normalise(matrix.Relative, matrix.MeanLight);
+        for (int s = 0; s < traces.Strips; s++) matrix.Normalise(matrix.StripRelative[s], matrix.StripMeanLight[s] = new double[parities][]);
+        return matrix;
+    }
+
+    private void Normalise(float[] light, double[][] means)
+    {
+        int[] counts = new int[Parities];
+        for (int p = 0; p < Parities; p++) means[p] = new double[Lines];
+        for (int tick = 0; tick < Ticks; tick++)
+        {
+            if (!Present[tick]) continue;
+            double[] mean = means[ParityOf(tick)];
+            counts[ParityOf(tick)]++;
+            for (int line = 0; line < Lines; line++) mean[line] += light[tick * Lines + line];
+        }
+        for (int p = 0; p < Parities; p++)
+        {
+            for (int line = 0; line < Lines; line++) means[p][line] /= Math.Max(1, counts[p]);
+        }
+        for (int tick = 0; tick < Ticks; tick++)
+        {
+            if (!Present[tick]) continue;
+            double[] mean = means[ParityOf(tick)];
+            // A black line says nothing about light: it stays at zero instead of becoming noise divided by nothing.
+            for (int line = 0; line < Lines; line++)
+                light[tick * Lines + line] = mean[line] > 1e-4 ? (float)(light[tick * Lines + line] / mean[line] - 1) : 0;
+        }
+    }
+}

@@ -1,0 +1,176 @@
+using FlickerProbe.Camera;
+using FlickerProbe.Light;
+using FlickerProbe.Units;
+using static System.FormattableString;
+using static System.Math;
+
+namespace FlickerProbe.Measurement;
+
+/// <summary>One fundamental with its overtones as several takes saw it.</summary>
+internal sealed class LightSeries
+{
+    private readonly List<(int Take, List<Tone> Tones)> _sights = [];
+
+    private LightSeries(IReadOnlyList<double> candidates) => Candidates = candidates;
+
+    /// <summary>Fundamental frequencies that fit all takes, hertz, ascending.</summary>
+    public IReadOnlyList<double> Candidates { get; private set; }
+
+    /// <summary>The fundamental when one value remains.</summary>
+    public Estimate? Fundamental { get; private set; }
+
+    /// <summary>Begins with one take's group.</summary>
+    public static LightSeries Start(int take, List<Tone> tones)
+    {
+        var series = new LightSeries(FundamentalCandidates(tones));
+        series._sights.Add((take, tones));
+        series.Settle();
+        return series;
+    }
+
+    /// <summary>Adds another take's group when at least one frequency fits both; the candidates become the common ones.</summary>
+    public bool TryJoin(int take, List<Tone> tones)
+    {
+        IReadOnlyList<double> theirs = FundamentalCandidates(tones);
+        double deviation = Deviation(tones) + _sights.Max(s => Deviation(s.Tones));
+        double[] common = [.. Candidates.Where(f => theirs.Any(g => Abs(f - g) <= Tolerance(f, deviation)))];
+        if (common.Length == 0) return false;
+        Candidates = common;
+        _sights.Add((take, tones));
+        Settle();
+        return true;
+    }
+
+    /// <summary>Strikes candidates that a take without this series should have shown; with none left the takes contradict each other.</summary>
+    public void RuleOutUnseen(IReadOnlyList<TakeMeasurement> takes, List<Finding> findings)
+    {
+        var seen = _sights.Select(s => s.Take).ToHashSet();
+        Tone lead = Lead(_sights[0].Tones);
+        TakeMeasurement by = takes[_sights[0].Take];
+        var kept = new List<double>(Candidates);
+        for (int i = 0; i < takes.Count; i++)
+        {
+            if (seen.Contains(i) || takes[i].Take.Exposure is not { } exposure) continue;
+            kept.RemoveAll(f =>
+            {
+                Estimate source = LightFusion.SourceAmplitude(lead.Amplitude, [f * (lead.HarmonicNumber ?? 1)], by.Take.Exposure);
+                double expected = source.Low * Abs(ExposureGain.At(f * (lead.HarmonicNumber ?? 1), exposure.Seconds));
+                double beat = Abs(AliasFrequency.Of(f * (lead.HarmonicNumber ?? 1), takes[i].Take.Rate));
+                return expected > 2 * takes[i].DetectionLimit && beat > 1.5 * takes[i].SlowestBeatHz;
+            });
+        }
+        if (kept.Count > 0)
+        {
+            Candidates = kept;
+        }
+        else if (Candidates.Count > 0)
+        {
+            findings.Add(new Finding(FindingCodes.ContradictingTakes, Invariant(
+                $"One take shows flicker of {lead.Amplitude.Value:P1} that another take of the same light should show and does not: check that fixture, level and shutter are as written."))
+            { ForbidsPass = true });
+        }
+        Settle();
+    }
+
+    /// <summary>The light's components from the take that shows each best.</summary>
+    public IEnumerable<LightComponent> Components(IReadOnlyList<TakeMeasurement> takes, int number, List<Finding> findings)
+    {
+        if (Candidates.Count == 0) yield break;
+        int[] multiples = [.. _sights.SelectMany(s => s.Tones).Select(t => t.HarmonicNumber ?? 1).Distinct().Order()];
+        bool contradiction = false;
+        foreach (int multiple in multiples)
+        {
+            double[] hertz = [.. Candidates.Select(f => f * multiple)];
+            var sources = new List<(Estimate Amplitude, double Phase, double Gain, double Weight)>();
+            foreach ((int take, List<Tone> tones) in _sights)
+            {
+                Tone? tone = tones.FirstOrDefault(t => (t.HarmonicNumber ?? 1) == multiple);
+                if (tone is null) continue;
+                ExposureTime? exposure = takes[take].Take.Exposure;
+                Estimate source = LightFusion.SourceAmplitude(tone.Amplitude, hertz, exposure);
+                double gain = exposure is null ? 1 : ExposureGain.At(hertz[0], exposure.Seconds);
+                double width = Max(source.High - source.Low, 1e-9);
+                sources.Add((source, PhaseAgainstFundamental(tones, tone, takes[take], hertz[0]), gain, 1 / (width * width)));
+            }
+            (Estimate best, double phase, double _, double _) = sources.MaxBy(s => s.Weight);
+            Estimate amplitude = best;
+            if (sources.Count > 1)
+            {
+                double low = sources.Max(s => s.Amplitude.Low), high = sources.Min(s => s.Amplitude.High);
+                if (low <= high * 1.02)
+                {
+                    double weight = sources.Sum(s => s.Weight);
+                    double value = sources.Sum(s => s.Weight * s.Amplitude.Value) / weight;
+                    amplitude = new Estimate(value, Min(value, best.Low), Max(value, best.High));
+                }
+                else
+                {
+                    // They disagree: the statement covers all of them.
+                    amplitude = new Estimate(best.Value, sources.Min(s => s.Amplitude.Low), sources.Max(s => s.Amplitude.High));
+                    contradiction |= multiple == 1 && low > 1.25 * high;
+                }
+            }
+            Estimate frequency = Fundamental is { } f0 ? f0.Scale(multiple) : new Estimate(hertz[0], hertz[0], hertz[^1]);
+            yield return new LightComponent(frequency, amplitude, phase,
+                Candidates.Count == 1 ? ComponentState.Resolved : ComponentState.Ambiguous, hertz, number, multiple);
+        }
+        if (contradiction)
+        {
+            findings.Add(new Finding(FindingCodes.ContradictingTakes,
+                "Two takes of the same light give different depths once their shutters are undone: check the shutter and the dimmer level written for each.")
+            { ForbidsPass = true });
+        }
+    }
+
+    private static double PhaseAgainstFundamental(List<Tone> tones, Tone tone, TakeMeasurement take, double hertz)
+    {
+        double Turned(Tone t, double f)
+        {
+            // A negative gain records the tone upside down.
+            bool flipped = take.Take.Exposure is { } exposure && ExposureGain.At(f, exposure.Seconds) < 0;
+            return t.PhaseRadians + (flipped ? PI : 0);
+        }
+        int multiple = tone.HarmonicNumber ?? 1;
+        Tone? fundamental = tones.FirstOrDefault(t => (t.HarmonicNumber ?? 1) == 1);
+        if (fundamental is null) return IEEERemainder(Turned(tone, hertz), 2 * PI);
+        return IEEERemainder(Turned(tone, hertz) - multiple * Turned(fundamental, hertz / multiple), 2 * PI);
+    }
+
+    private static Tone Lead(List<Tone> tones) => tones.MaxBy(t => t.Amplitude.Value)!;
+
+    private static IReadOnlyList<double> FundamentalCandidates(List<Tone> tones)
+    {
+        Tone first = tones[0];
+        return [.. first.CandidatesHz.Select(f => f / (first.HarmonicNumber ?? 1))];
+    }
+
+    private static double Deviation(List<Tone> tones) =>
+        (tones[0].AliasHz.High - tones[0].AliasHz.Low) / (2 * Estimate.Coverage95) / (tones[0].HarmonicNumber ?? 1);
+
+    /// <summary>How far two takes' frequencies may differ and still be one light: mains wander by some tens of millihertz, dimmer clocks by parts in ten thousand.</summary>
+    private static double Tolerance(double hertz, double deviation) => Max(4 * deviation, 0.12 + 3e-4 * hertz);
+
+    private void Settle()
+    {
+        if (Candidates.Count != 1)
+        {
+            Fundamental = null;
+            return;
+        }
+        double candidate = Candidates[0];
+        var values = new List<Estimate>();
+        foreach ((int _, List<Tone> tones) in _sights)
+        {
+            Tone first = tones[0];
+            int multiple = first.HarmonicNumber ?? 1;
+            double nearest = first.CandidatesHz.Select(f => f / multiple).MinBy(f => Abs(f - candidate));
+            double half = (first.AliasHz.High - first.AliasHz.Low) / 2 / multiple;
+            if (first.FrequencyHz is { } known) half = Max(half, (known.High - known.Low) / 2 / multiple);
+            values.Add(new Estimate(nearest, nearest - half, nearest + half));
+        }
+        Estimate best = values.MinBy(v => v.High - v.Low);
+        bool agree = values.All(v => v.Low <= best.High && v.High >= best.Low);
+        Fundamental = agree ? best : new Estimate(best.Value, values.Min(v => v.Low), values.Max(v => v.High));
+        Candidates = [best.Value];
+    }
+}

@@ -1,0 +1,116 @@
+using MathNet.Numerics.LinearAlgebra;
+using FlickerProbe.Camera;
+using static System.Math;
+
+namespace FlickerProbe.Measurement;
+
+/// <summary>How strong bands could be that stand still: structure along lines common to all column strips that the scene's shading does not explain.</summary>
+/// <remarks>
+/// Light locked to the frame rate leaves the same profile in every frame; dividing by the time mean removes it for good. What is left is
+/// the mean profile itself. In each strip its logarithm is modelled as smooth shading (a cubic of the strip's own) and one cosine common to
+/// all strips. The cosine's amplitude and its uncertainty, widened for the correlation of the scene's texture along the lines, bound what
+/// locked light may do. Measurement model, trap 2.
+/// </remarks>
+internal static class LockedBands
+{
+    private const int ShadingOrder = 3;
+
+    /// <summary>The slowest light that is expected to lock, hertz: twice the mains of 50 Hz less its tolerance.</summary>
+    private const double SlowestLockedHz = 90;
+
+    /// <summary>The bound and whether the bands are plainly there.</summary>
+    /// <param name="Bound">On-camera amplitude not exceeded (95 %).</param>
+    /// <param name="Bands">Bands over the coded height at which the bound is reached.</param>
+    /// <param name="Evident">Whether the strips agree on standing bands well above the texture.</param>
+    internal readonly record struct Answer(double Bound, double Bands, bool Evident);
+
+    /// <summary>Bounds standing bands; null when the region is too small to tell anything.</summary>
+    public static Answer? Bound(LightMatrix matrix, FrameRate rate, ReadoutTime? readout, double[][] meanFlicker)
+    {
+        if (matrix.Lines < 24 || readout is { IsGlobal: true }) return null;
+        int strips = matrix.StripMeanLight.Length, lines = matrix.Lines;
+        double[][] profiles = new double[strips][];
+        for (int s = 0; s < strips; s++)
+        {
+            profiles[s] = new double[lines];
+            for (int r = 0; r < lines; r++)
+            {
+                double light = 0, flicker = 0;
+                for (int p = 0; p < matrix.Parities; p++)
+                {
+                    light += matrix.StripMeanLight[s][p][r] / matrix.Parities;
+                    flicker += meanFlicker.Length > p ? meanFlicker[p][r] / matrix.Parities : 0;
+                }
+                // What the tones already found leave standing is not counted twice.
+                profiles[s][r] = Log(Max(light, 1e-5)) - Log(1 + flicker);
+            }
+        }
+
+        double regionShare = lines / matrix.LinesPerHeight;
+        double lowestBands = readout is null ? 0.3 : Max(0.3, SlowestLockedHz * Abs(readout.Seconds) * regionShare);
+        double worst = 0, worstBands = 0;
+        bool evident = false;
+        double highestBands = Min(lines / 4.0, 120);
+        for (double bands = lowestBands; bands < highestBands; bands += bands < 8 ? 0.25 : 0.5)
+        {
+            if (readout is not null && !CanLock(bands / regionShare / Abs(readout.Seconds), rate.Hertz * matrix.Parities, 0.5 / regionShare / Abs(readout.Seconds))) continue;
+            (double amplitude, double deviation, double agreement) = FitCommon(profiles, bands / lines);
+            double bound = amplitude + 2 * deviation;
+            if (bound > worst) (worst, worstBands) = (bound, bands / regionShare);
+            evident |= amplitude > 5 * deviation && amplitude > 0.004 && agreement > 0.9;
+        }
+        return new Answer(Min(worst, 1), worstBands, evident);
+    }
+
+    // Some multiple of the rate lies within the resolution of the rows.
+    private static bool CanLock(double frequencyHz, double tickHz, double resolutionHz) =>
+        Abs(frequencyHz / tickHz - Round(frequencyHz / tickHz)) * tickHz <= Max(resolutionHz, 0.3 * tickHz);
+
+    /// <summary>Amplitude of one cosine common to all strips beside a cubic in each, with deviation and with how well the strips agree (1: all alike).</summary>
+    private static (double Amplitude, double Deviation, double Agreement) FitCommon(double[][] profiles, double cyclesPerLine)
+    {
+        int lines = profiles[0].Length, strips = profiles.Length;
+        var design = Matrix<double>.Build.Dense(lines, ShadingOrder + 3, (r, c) =>
+        {
+            double at = 2.0 * r / (lines - 1) - 1;
+            return c <= ShadingOrder ? Pow(at, c) : c == ShadingOrder + 1 ? Cos(2 * PI * cyclesPerLine * r) : Sin(2 * PI * cyclesPerLine * r);
+        });
+        Matrix<double> normal = design.TransposeThisAndMultiply(design);
+        Matrix<double> inverse = normal.Inverse();
+        double a = 0, b = 0, variance = 0;
+        var phasors = new List<(double A, double B)>();
+        foreach (double[] profile in profiles)
+        {
+            Vector<double> y = Vector<double>.Build.Dense(profile);
+            Vector<double> solution = inverse * design.TransposeThisAndMultiply(y);
+            Vector<double> rest = y - design * solution;
+            // Texture is correlated from line to line: its variance counts as many times over as it lines up at this ν.
+            double rms = rest.DotProduct(rest) / Max(1, lines - ShadingOrder - 3);
+            double correlation = Max(1, CorrelationFactor(rest));
+            variance += rms * correlation * Max(inverse[ShadingOrder + 1, ShadingOrder + 1], inverse[ShadingOrder + 2, ShadingOrder + 2]);
+            a += solution[ShadingOrder + 1];
+            b += solution[ShadingOrder + 2];
+            phasors.Add((solution[ShadingOrder + 1], solution[ShadingOrder + 2]));
+        }
+        (a, b) = (a / strips, b / strips);
+        double sumMagnitude = phasors.Sum(p => double.Hypot(p.A, p.B)) / strips;
+        double amplitude = double.Hypot(a, b);
+        return (amplitude, Sqrt(variance) / strips * Sqrt(strips), sumMagnitude > 0 ? amplitude / sumMagnitude : 0);
+    }
+
+    /// <summary>Variance inflation of a mean by correlation along lines: 1 + 2 Σ ρ_k up to the first sign change.</summary>
+    private static double CorrelationFactor(Vector<double> rest)
+    {
+        double power = rest.DotProduct(rest);
+        if (power <= 0) return 1;
+        double factor = 1;
+        for (int lag = 1; lag < rest.Count / 4; lag++)
+        {
+            double sum = 0;
+            for (int i = 0; i + lag < rest.Count; i++) sum += rest[i] * rest[i + lag];
+            if (sum <= 0) break;
+            factor += 2 * sum / power;
+        }
+        return factor;
+    }
+}

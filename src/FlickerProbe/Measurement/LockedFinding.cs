@@ -1,0 +1,23 @@
+using FlickerProbe.Footage;
+
+namespace FlickerProbe.Measurement;
+
+/// <summary>When standing bands that can't be excluded matter.</summary>
+internal static class LockedFinding
+{
+    /// <summary>The bound to carry on; null when standing bands are excluded or would need a coincidence that lamps and cameras do not offer.</summary>
+    /// <remarks>Mains and crystal-clocked dimmers run at round numbers of hertz: they lock to whole frame rates, not to n/1001. At n/1001 rates
+    /// standing bands count only when they are plainly seen. Common practice, no source.</remarks>
+    public static double? BoundThatMatters(LockedBands.Answer? locked, SampledTake take, double limit)
+    {
+        if (take.Readout is { IsGlobal: true })
+        {
+            // A global shutter turns a locked light into plain steady light: nothing in one clip can tell.
+            return take.Rate.Denominator == 1 ? 1 : null;
+        }
+        if (locked is not { } answer) return take.Rate.Denominator == 1 ? 1 : null;
+        if (answer.Evident) return answer.Bound;
+        if (take.Rate.Denominator != 1) return null;
+        return answer.Bound > limit ? answer.Bound : null;
+    }
+}

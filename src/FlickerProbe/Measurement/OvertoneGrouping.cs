@@ -1,0 +1,125 @@
+using static System.Math;
+
+namespace FlickerProbe.Measurement;
+
+/// <summary>Sorts tones into fundamentals with their overtones, and names those that are sums and differences of two groups.</summary>
+/// <remarks>In the plane an overtone lies at whole multiples of its fundamental along both axes at once, folded at one cycle per tick and per
+/// line; a product of two periodic lights (a pulsed dimmer over mains ripple) has lines at a·f₁ ± b·f₂.</remarks>
+internal static class OvertoneGrouping
+{
+    /// <summary>Highest overtone number looked for.</summary>
+    public const int HighestOvertone = 64;
+
+    /// <summary>Highest multiples in sums and differences.</summary>
+    private const int HighestInCombination = 4;
+
+    /// <summary>A fundamental's place in the plane and the tones that follow it.</summary>
+    /// <param name="X">Cycles per tick.</param>
+    /// <param name="Nu">Cycles per line.</param>
+    /// <param name="Members">(index of the tone, overtone number, whether the tone is stored as the mirror image).</param>
+    internal sealed record ToneGroup(double X, double Nu, List<(int Tone, int Multiple, bool Mirrored)> Members);
+
+    /// <summary>A tone at A·first + B·second group's fundamental.</summary>
+    internal sealed record Combination(int Tone, int FirstGroup, int A, int SecondGroup, int B, bool Mirrored);
+
+    /// <summary>The sorting.</summary>
+    internal sealed record Grouping(List<ToneGroup> Groups, List<Combination> Combinations);
+
+    /// <summary>Sorts the tones.</summary>
+    public static Grouping Sort(IReadOnlyList<PlaneTone> tones, LightMatrix matrix)
+    {
+        var groups = new List<ToneGroup>();
+        var combinations = new List<Combination>();
+        var open = new HashSet<int>(Enumerable.Range(0, tones.Count));
+        while (open.Count > 0)
+        {
+            int strongest = open.MaxBy(i => tones[i].Amplitude);
+            if (groups.Count >= 2 && FindCombination(tones, strongest, groups, matrix) is { } combination)
+            {
+                combinations.Add(combination);
+                open.Remove(strongest);
+                continue;
+            }
+            ToneGroup best = Explain(tones, open, strongest, 1, 0, matrix);
+            for (int divisor = 2; divisor <= 4; divisor++)
+            {
+                for (int q = 0; q < divisor; q++)
+                {
+                    ToneGroup other = Explain(tones, open, strongest, divisor, q, matrix);
+                    // A lower fundamental must be seen itself and explain more than the plain reading.
+                    if (other.Members.Count > best.Members.Count && other.Members.Any(m => m.Multiple == 1)) best = other;
+                }
+            }
+            groups.Add(best);
+            foreach ((int tone, int _, bool _) in best.Members) open.Remove(tone);
+        }
+        return new Grouping(groups, combinations);
+    }
+
+    private static ToneGroup Explain(IReadOnlyList<PlaneTone> tones, HashSet<int> open, int strongest, int divisor, int q, LightMatrix matrix)
+    {
+        PlaneTone base0 = tones[strongest];
+        // Fundamentals are kept on the ν ≥ 0 side, where a top-to-bottom readout puts positive frequencies.
+        double sign = base0.Nu < 0 ? -1 : 1;
+        double x = (sign * base0.X + q) / divisor, nu = sign * base0.Nu / divisor;
+        var members = new List<(int, int, bool)>();
+        foreach (int i in open)
+        {
+            if (i == strongest)
+            {
+                members.Add((i, divisor, sign < 0));
+                continue;
+            }
+            for (int multiple = 1; multiple <= HighestOvertone; multiple++)
+            {
+                if (multiple == divisor) continue;
+                if (Matches(tones[i], multiple * x, multiple * nu, base0, (double)multiple / divisor, matrix) is { } mirrored)
+                {
+                    members.Add((i, multiple, mirrored));
+                    break;
+                }
+            }
+        }
+        return new ToneGroup(ToneSearch.Wrap(x), nu, members);
+    }
+
+    private static Combination? FindCombination(IReadOnlyList<PlaneTone> tones, int tone, List<ToneGroup> groups, LightMatrix matrix)
+    {
+        for (int order = 2; order <= 2 * HighestInCombination; order++)
+        {
+            for (int g = 0; g < groups.Count; g++)
+            {
+                for (int h = 0; h < groups.Count; h++)
+                {
+                    if (g == h) continue;
+                    for (int a = 1; a < order; a++)
+                    {
+                        int b = order - a;
+                        if (a > HighestInCombination || b > HighestInCombination) continue;
+                        foreach (int sign in h > g ? new[] { 1, -1 } : [-1])
+                        {
+                            double x = a * groups[g].X + sign * b * groups[h].X, nu = a * groups[g].Nu + sign * b * groups[h].Nu;
+                            PlaneTone first = tones[groups[g].Members.MaxBy(m => tones[m.Tone].Amplitude).Tone];
+                            if (Matches(tones[tone], x, nu, first, a + b, matrix) is { } mirrored)
+                                return new Combination(tone, g, a, h, sign * b, mirrored);
+                        }
+                    }
+                }
+            }
+        }
+        return null;
+    }
+
+    /// <summary>Null when the tone does not lie there; else whether its mirror image does.</summary>
+    private static bool? Matches(PlaneTone tone, double x, double nu, PlaneTone from, double multiple, LightMatrix matrix)
+    {
+        double reachX = Min(0.25 / matrix.Ticks, 4 * Hypot(tone.XDeviation, multiple * from.XDeviation)) + 0.05 / matrix.Ticks;
+        double reachNu = Min(0.4 / matrix.Lines, 4 * Hypot(tone.NuDeviation, multiple * from.NuDeviation)) + 0.1 / matrix.Lines;
+        bool Near(double tx, double tnu) => Abs(ToneSearch.Wrap(tx - x)) < reachX && Abs(ToneSearch.Wrap(tnu - nu)) < reachNu;
+        if (Near(tone.X, tone.Nu)) return false;
+        if (Near(-tone.X, -tone.Nu)) return true;
+        return null;
+    }
+
+    private static double Hypot(double a, double b) => double.Hypot(a, b);
+}

@@ -1,0 +1,78 @@
+using System.Numerics;
+using static System.Math;
+
+namespace FlickerProbe.Measurement;
+
+/// <summary>Ties overtones to their fundamental and adds those too faint for a blind search but plain at the place where they must be.</summary>
+internal static class Overtones
+{
+    /// <summary>Noise powers an overtone at a known place must reach: one place is tried, not a plane of them; false alarm e⁻⁶ a place.</summary>
+    private const double PowerRatioAtKnownPlace = 6;
+
+    /// <summary>Overtones missing in a row before the search up the series ends.</summary>
+    private const int MissesToStop = 8;
+
+    /// <summary>The list for the last fit: fundamentals first, their overtones tied, everything else free.</summary>
+    public static List<PlaneTone> TieAndExtend(
+        ToneFit fit, OvertoneGrouping.Grouping grouping, PlaneSpectrum spectrum, NoiseFloor floor, LightMatrix matrix)
+    {
+        var list = new List<PlaneTone>();
+        foreach (OvertoneGrouping.ToneGroup group in grouping.Groups)
+        {
+            int fundamental = group.Members.FindIndex(m => m.Multiple == 1);
+            if (fundamental < 0)
+            {
+                list.AddRange(group.Members.Select(m => fit.Tones[m.Tone] with { TiedTo = -1 }));
+                continue;
+            }
+            PlaneTone lead = Turned(fit.Tones[group.Members[fundamental].Tone], group.Members[fundamental].Mirrored);
+            int leadIndex = list.Count;
+            list.Add(lead with { TiedTo = -1, Multiple = 1 });
+            var taken = new HashSet<int> { 1 };
+            foreach ((int tone, int multiple, bool mirrored) in group.Members)
+            {
+                if (!taken.Add(multiple)) continue;
+                list.Add(At(lead, multiple, leadIndex, Turned(fit.Tones[tone], mirrored).Z));
+            }
+            int misses = 0;
+            for (int multiple = 2; multiple <= OvertoneGrouping.HighestOvertone && misses < MissesToStop; multiple++)
+            {
+                if (taken.Contains(multiple))
+                {
+                    misses = 0;
+                    continue;
+                }
+                PlaneTone guess = At(lead, multiple, leadIndex, Complex.Zero);
+                bool free = !list.Concat(fit.Tones).Any(t => ToneSearch.IsSame(t, ToneSearch.Wrap(guess.X), ToneSearch.Wrap(guess.Nu), matrix));
+                if (free && Height(spectrum, floor, guess, matrix) > PowerRatioAtKnownPlace)
+                {
+                    list.Add(guess);
+                    misses = 0;
+                }
+                else
+                {
+                    misses++;
+                }
+            }
+        }
+        list.AddRange(grouping.Combinations.Select(c => fit.Tones[c.Tone] with { TiedTo = -1 }));
+        return list;
+    }
+
+    private static PlaneTone At(PlaneTone lead, int multiple, int leadIndex, Complex z) =>
+        new(lead.X * multiple, lead.Nu * multiple, z) { TiedTo = leadIndex, Multiple = multiple };
+
+    private static PlaneTone Turned(PlaneTone tone, bool mirrored) =>
+        mirrored ? tone with { X = -tone.X, Nu = -tone.Nu, Z = Complex.Conjugate(tone.Z) } : tone;
+
+    /// <summary>Power over noise at a place, the nearest bin; 0 where the place lies too near standing still to be judged in this spectrum.</summary>
+    private static double Height(PlaneSpectrum spectrum, NoiseFloor floor, PlaneTone tone, LightMatrix matrix)
+    {
+        double x = ToneSearch.Wrap(tone.X), nu = ToneSearch.Wrap(tone.Nu);
+        if (nu < 0) (x, nu) = (-x, -nu);
+        if (Abs(x) * matrix.Ticks < 2) return 0;
+        int k = spectrum.AliasBin(x), l = Min((int)Round(nu * spectrum.LineBins), spectrum.BandBins - 1);
+        double magnitude = spectrum.Column(l)[k].Magnitude;
+        return magnitude * magnitude / floor.At(k, l);
+    }
+}

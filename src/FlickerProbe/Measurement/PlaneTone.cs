@@ -1,0 +1,31 @@
+using System.Numerics;
+
+namespace FlickerProbe.Measurement;
+
+/// <summary>One cosine in the plane of ticks × lines: Re( Z · exp(i2π(X·(tick − centre) + Nu·(line − centre))) ).</summary>
+/// <param name="X">Cycles per tick, −½…½.</param>
+/// <param name="Nu">Cycles per line.</param>
+/// <param name="Z">Complex amplitude at the centre of the plane, relative to the mean light.</param>
+internal sealed record PlaneTone(double X, double Nu, Complex Z)
+{
+    /// <summary>Standard deviation of X, cycles per tick.</summary>
+    public double XDeviation { get; init; }
+
+    /// <summary>Standard deviation of Nu, cycles per line.</summary>
+    public double NuDeviation { get; init; }
+
+    /// <summary>Standard deviation of the amplitude |Z|.</summary>
+    public double AmplitudeDeviation { get; init; }
+
+    /// <summary>Index of the group's fundamental in the list when this tone is tied to it as an overtone; −1 when free.</summary>
+    public int TiedTo { get; init; } = -1;
+
+    /// <summary>Overtone number when tied.</summary>
+    public int Multiple { get; init; } = 1;
+
+    /// <summary>Whether it came from the search for beats too slow for the windowed spectrum.</summary>
+    public bool Slow { get; init; }
+
+    /// <summary>Amplitude of the cosine.</summary>
+    public double Amplitude => Z.Magnitude;
+}

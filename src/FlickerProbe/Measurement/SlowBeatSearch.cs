@@ -1,0 +1,166 @@
+using System.Numerics;
+using static System.Math;
+
+namespace FlickerProbe.Measurement;
+
+/// <summary>Finds bands that hardly move: beats of under about three cycles in the clip, which a windowed spectrum loses.</summary>
+/// <remarks>
+/// Each line's time series is reduced to a few slow cosines. A tone z·exp(i2π(x n + ν r)) appears in cosine j of line r as
+/// Re(z g_j(x) exp(i2πνr)) with known g_j, so at each ν all cosines together give z by least squares, and the power it explains is the
+/// test. Level drift common to all lines is taken out of each cosine first. The joint fit refines what is found.
+/// </remarks>
+internal static class SlowBeatSearch
+{
+    /// <summary>Slow cosines kept; cosine j runs j/2 cycles in the clip.</summary>
+    private const int Cosines = 8;
+
+    /// <summary>Fastest beat searched, cycles in the clip.</summary>
+    private const double MostCycles = 3.2;
+
+    /// <summary>Finds slow tones in the residual.</summary>
+    public static List<PlaneTone> Find(LightMatrix matrix, float[] residual, double[] lineWeights, IReadOnlyList<PlaneTone> known, int most)
+    {
+        var found = new List<PlaneTone>();
+        if (matrix.Count < 16 || matrix.Lines < 16) return found;
+        double[][] basis = Basis(matrix);
+        double[][] reduced = Reduce(matrix, residual, basis);
+        double[] cycles = [.. Enumerable.Range(1, 16).Select(i => i * MostCycles / 16 * 1.0)];
+        var candidates = new List<(double Ratio, double X, double Nu)>();
+        foreach (double[] part in reduced) RemoveMean(part, lineWeights);
+
+        // Band frequencies in steps of a third of a cell; both signs of the alias.
+        double step = 1.0 / (3 * matrix.Lines);
+        int bands = Min((int)(0.45 / step), 1500);
+        double[] alias = [.. cycles.SelectMany(c => new[] { c / matrix.Ticks, -c / matrix.Ticks })];
+        Complex[][] responses = [.. alias.Select(x => Response(matrix, basis, x))];
+        double[,] power = new double[bands, alias.Length];
+        for (int b = 0; b < bands; b++)
+        {
+            double nu = (b + 1) * step;
+            Complex[] transform = [.. reduced.Select(part => BandTransform(part, nu, lineWeights))];
+            for (int a = 0; a < alias.Length; a++)
+            {
+                Complex sum = Complex.Zero;
+                double norm = 0;
+                for (int j = 0; j < Cosines; j++)
+                {
+                    sum += Complex.Conjugate(responses[a][j]) * transform[j];
+                    norm += responses[a][j].Magnitude * responses[a][j].Magnitude;
+                }
+                power[b, a] = norm > 0 ? sum.Magnitude * sum.Magnitude / norm : 0;
+            }
+        }
+
+        double ratioNeeded = Log(bands * Cosines) - Log(ToneSearch.FalseAlarm);
+        double[] typical = new double[alias.Length];
+        for (int a = 0; a < alias.Length; a++)
+            typical[a] = Order.Median([.. Enumerable.Range(0, bands).Select(b => power[b, a])]) / Log(2);
+        double floorLevel = Order.Median(typical);
+        for (int b = 0; b < bands; b++)
+        {
+            for (int a = 0; a < alias.Length; a++)
+            {
+                double ratio = power[b, a] / Max(typical[a], 0.5 * floorLevel);
+                if (ratio > ratioNeeded) candidates.Add((ratio, alias[a], (b + 1) * step));
+            }
+        }
+        foreach ((double _, double x, double nu) in candidates.OrderByDescending(c => c.Ratio))
+        {
+            if (found.Count >= most) break;
+            var tone = new PlaneTone(x, nu, Complex.Zero) { Slow = true };
+            if (known.Concat(found).Any(t => Abs(ToneSearch.Wrap(t.X - x)) * matrix.Ticks < 6 && Abs(t.Nu - nu) * matrix.Lines < 3)) continue;
+            if (known.Concat(found).Any(t => Abs(ToneSearch.Wrap(t.X + x)) * matrix.Ticks < 6 && Abs(t.Nu + nu) * matrix.Lines < 3)) continue;
+            found.Add(tone);
+        }
+        return found;
+    }
+
+    private static double[][] Basis(LightMatrix matrix)
+    {
+        double[][] basis = new double[Cosines][];
+        for (int j = 0; j < Cosines; j++)
+        {
+            basis[j] = new double[matrix.Ticks];
+            double sum = 0;
+            for (int n = 0; n < matrix.Ticks; n++)
+            {
+                if (!matrix.Present[n]) continue;
+                basis[j][n] = Cos(PI * (j + 1) * (n + 0.5) / matrix.Ticks);
+                sum += basis[j][n] * basis[j][n];
+            }
+            double scale = 1 / Sqrt(Max(sum, 1e-12));
+            for (int n = 0; n < matrix.Ticks; n++) basis[j][n] *= scale;
+        }
+        return basis;
+    }
+
+    private static double[][] Reduce(LightMatrix matrix, float[] residual, double[][] basis)
+    {
+        double[][] reduced = [.. basis.Select(_ => new double[matrix.Lines])];
+        for (int n = 0; n < matrix.Ticks; n++)
+        {
+            if (!matrix.Present[n]) continue;
+            for (int j = 0; j < Cosines; j++)
+            {
+                double weight = basis[j][n];
+                double[] part = reduced[j];
+                for (int r = 0; r < matrix.Lines; r++) part[r] += weight * residual[n * matrix.Lines + r];
+            }
+        }
+        return reduced;
+    }
+
+    private static Complex[] Response(LightMatrix matrix, double[][] basis, double x)
+    {
+        double centre = (matrix.Ticks - 1) / 2.0;
+        var response = new Complex[Cosines];
+        for (int j = 0; j < Cosines; j++)
+        {
+            for (int n = 0; n < matrix.Ticks; n++) response[j] += basis[j][n] * Complex.FromPolarCoordinates(1, 2 * PI * x * (n - centre));
+        }
+        return response;
+    }
+
+    /// <summary>Least-squares z of Re(z·exp(i2πνr)) in one slow cosine, cos and sin taken free of their means, since the data's is gone.</summary>
+    private static Complex BandTransform(double[] part, double nu, double[] weights)
+    {
+        int lines = part.Length;
+        double centre = (lines - 1) / 2.0;
+        double sumW = 0, c1 = 0, s1 = 0;
+        double turnCos = Cos(2 * PI * nu), turnSin = Sin(2 * PI * nu);
+        double c = Cos(-2 * PI * nu * centre), s = Sin(-2 * PI * nu * centre);
+        double cc = 0, ss = 0, cs = 0, yc = 0, ys = 0;
+        for (int r = 0; r < lines; r++)
+        {
+            double w = weights[r];
+            sumW += w;
+            c1 += w * c;
+            s1 += w * s;
+            cc += w * c * c;
+            ss += w * s * s;
+            cs += w * c * s;
+            yc += w * part[r] * c;
+            ys += w * part[r] * s;
+            (c, s) = (c * turnCos - s * turnSin, s * turnCos + c * turnSin);
+        }
+        cc -= c1 * c1 / sumW;
+        ss -= s1 * s1 / sumW;
+        cs -= c1 * s1 / sumW;
+        double determinant = cc * ss - cs * cs;
+        if (determinant < 1e-3 * sumW * sumW * 0.25) return Complex.Zero;
+        double a = (yc * ss - ys * cs) / determinant, b = (ys * cc - yc * cs) / determinant;
+        // Weighted by how well it is determined, so that powers at all ν share one noise level.
+        return new Complex(a, -b) * Sqrt(Sqrt(determinant));
+    }
+
+    private static void RemoveMean(double[] part, double[] weights)
+    {
+        double sum = 0, sumW = 0;
+        for (int r = 0; r < part.Length; r++)
+        {
+            sum += weights[r] * part[r];
+            sumW += weights[r];
+        }
+        for (int r = 0; r < part.Length; r++) part[r] -= sum / sumW;
+    }
+}

@@ -1,0 +1,80 @@
+using System.Numerics;
+using static System.Math;
+
+namespace FlickerProbe.Measurement;
+
+/// <summary>Whether all column strips show a tone with one phase: light does, a person walking through does not.</summary>
+/// <remarks>A row is exposed in all columns at once, so flicker has the same phase in every strip; its depth may differ where other light mixes in.</remarks>
+internal static class StripAgreement
+{
+    /// <summary>False only when the strips plainly contradict each other.</summary>
+    public static bool IsCommon(LightMatrix matrix, ToneFit fit, PlaneTone tone)
+    {
+        int strips = matrix.StripRelative.Length;
+        if (strips < 2) return true;
+        var phasors = new Complex[strips];
+        // Only the strip's difference from the whole is projected: in it all that the strips share cancels, so strong tones do not leak.
+        for (int s = 0; s < strips; s++) phasors[s] = tone.Z + ProjectDifference(matrix, matrix.StripRelative[s], fit.MeanFlicker, tone);
+        Complex reference = tone.Z;
+        if (reference == Complex.Zero) return true;
+
+        // Each strip has its share of the pixels: noise is √strips times that of the whole.
+        double noise = Max(tone.AmplitudeDeviation * Sqrt(strips), 1e-9);
+        int judged = 0, contrary = 0;
+        double largest = phasors.Max(p => p.Magnitude), sumOfMagnitudes = 0;
+        Complex sum = Complex.Zero;
+        foreach (Complex p in phasors)
+        {
+            sum += p;
+            sumOfMagnitudes += p.Magnitude;
+            double along = (p * Complex.Conjugate(reference)).Real / reference.Magnitude;
+            if (along < 0.15 * tone.Amplitude - 3 * noise) contrary++;
+            judged++;
+        }
+        if (contrary > 0) return false;
+        bool clear = tone.Amplitude > 6 * noise;
+        // Phase spread beyond what noise makes: a travelling shadow.
+        double coherence = sum.Magnitude / Max(sumOfMagnitudes, 1e-12);
+        return !(clear && (coherence < 0.9 || largest > 3.5 * tone.Amplitude && judged >= 4));
+    }
+
+    private static Complex ProjectDifference(LightMatrix matrix, float[] data, double[][] meanFlicker, PlaneTone tone)
+    {
+        int lines = matrix.Lines;
+        double tickCentre = (matrix.Ticks - 1) / 2.0, lineCentre = (lines - 1) / 2.0;
+        float[] re = new float[lines], im = new float[lines];
+        Complex product = Complex.Zero;
+        var mean = new Complex[matrix.Parities];
+        int[] count = new int[matrix.Parities];
+        var ticks = new Complex[matrix.Ticks];
+        for (int n = 0; n < matrix.Ticks; n++)
+        {
+            if (!matrix.Present[n]) continue;
+            int p = matrix.ParityOf(n);
+            ticks[n] = Complex.FromPolarCoordinates(1, 2 * PI * (tone.X * (n - tickCentre) + tone.Nu * matrix.LineOffset(n)));
+            mean[p] += ticks[n];
+            count[p]++;
+        }
+        double norm = 0;
+        for (int p = 0; p < matrix.Parities; p++)
+        {
+            mean[p] /= Max(1, count[p]);
+            for (int r = 0; r < lines; r++)
+            {
+                double scale = 1 + (meanFlicker.Length > p ? meanFlicker[p][r] : 0);
+                re[r] = (float)(scale * Cos(2 * PI * tone.Nu * (r - lineCentre)));
+                im[r] = (float)(scale * Sin(2 * PI * tone.Nu * (r - lineCentre)));
+            }
+            for (int n = 0; n < matrix.Ticks; n++)
+            {
+                if (!matrix.Present[n] || matrix.ParityOf(n) != p) continue;
+                ReadOnlySpan<float> row = data.AsSpan(n * lines, lines), whole = matrix.Relative.AsSpan(n * lines, lines);
+                var difference = new Complex(RowKernel.Dot(row, re) - RowKernel.Dot(whole, re), RowKernel.Dot(row, im) - RowKernel.Dot(whole, im));
+                product += Complex.Conjugate(difference * ticks[n]);
+                Complex centred = ticks[n] - mean[p];
+                norm += centred.Magnitude * centred.Magnitude;
+            }
+        }
+        return norm > 0 ? 2 * product / (norm * lines) : Complex.Zero;
+    }
+}

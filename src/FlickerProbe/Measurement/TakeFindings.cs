@@ -1,0 +1,63 @@
+using FlickerProbe.Footage;
+using static System.FormattableString;
+
+namespace FlickerProbe.Measurement;
+
+/// <summary>Words for what is doubtful about a take: what was seen, why it matters, what to do.</summary>
+internal static class TakeFindings
+{
+    /// <summary>Collects all doubts of a take.</summary>
+    public static List<Finding> Collect(
+        SampledTake take, SensorClock clock, TakeEstimator.ToneModel? model, IReadOnlyList<Tone> tones, CompressionLoss loss,
+        double limit, double slowestBeatHz, LockedBands.Answer? locked, double? lockedBound, double driftSpan, double seconds)
+    {
+        var findings = new List<Finding>(clock.Findings);
+        SignalLevel level = take.Level;
+        if (level.Clipped > 0.002)
+        {
+            findings.Add(new Finding(FindingCodes.Clipped, Invariant($"{level.Clipped:P1} of the region is clipped, which flattens the flicker: lower the exposure so that the region sits at 50–80 % of the signal scale."))
+            { ForbidsPass = level.Clipped > 0.01 });
+        }
+        if (level.Mean < 0.12 || level.Dark > 0.5)
+        {
+            findings.Add(new Finding(FindingCodes.Dark, Invariant($"The region lies at {level.Mean:P0} of the signal scale, too dark to measure well: brighten it to 50–80 %."))
+            { ForbidsPass = true });
+        }
+        if (!loss.None && limit > 0.004 && loss.UnchangedShare > 0.5)
+        {
+            findings.Add(new Finding(FindingCodes.CrushedRecording, Invariant($"The encoder left {loss.UnchangedShare:P0} of the pixels unchanged from frame to frame, so flicker under {limit:P1} may have been thrown away: record at a higher bit rate.")));
+        }
+        if (lockedBound is { } bound)
+        {
+            findings.Add(new Finding(FindingCodes.LockedBands, locked is { Evident: true }
+                ? Invariant($"Bands of about {bound:P1} stand still in the picture: the light is locked to the frame rate; shoot at another frame rate to see it move.")
+                : Invariant($"Bands locked to {take.Rate.ToShortText()} frames per second can't be excluded (up to {bound:P1}): shoot one more take at another frame rate.")));
+        }
+        if (seconds < 3)
+        {
+            findings.Add(new Finding(FindingCodes.ShortClip, Invariant($"The clip is {seconds:0.#} s long; beats slower than {slowestBeatHz:0.##} Hz can't be seen: shoot 5 s or more.")));
+        }
+        if (driftSpan > 0.01)
+        {
+            findings.Add(new Finding(FindingCodes.LevelDrift, Invariant($"The level of the whole picture wandered by {driftSpan:P1}; it was removed, but a beat slower than {slowestBeatHz:0.##} Hz would look the same: lock the exposure."))
+            { ForbidsPass = driftSpan > 0.03 });
+        }
+        if (take.Fields != FieldOrder.Progressive)
+            findings.Add(new Finding(FindingCodes.Interlaced, "The footage is interlaced; its fields were measured as separate moments."));
+        if (take.Exposure is null)
+            findings.Add(new Finding(FindingCodes.ShutterUnknown, "The shutter is unknown, so the light's own depth is at least what was recorded: give it with --shutter."));
+        if (take.Readout is null && tones.Count > 0)
+            findings.Add(new Finding(FindingCodes.ReadoutUnknown, "The camera's readout time is unknown: calibrate it on a lamp of known rate, then the frequency follows."));
+        if (tones.Count > 0 && tones[0].CandidatesHz.Count != 1)
+        {
+            findings.Add(new Finding(FindingCodes.AmbiguousFrequency, tones[0].CandidatesHz.Count == 0
+                ? "No true frequency fits what was seen with the readout time given: check the readout time and the frame rate."
+                : Invariant($"{tones[0].CandidatesHz.Count} true frequencies fit, from {tones[0].CandidatesHz[0]:0.#} Hz to {tones[0].CandidatesHz[^1]:0.#} Hz; a take at another frame rate or a calibrated readout decides.")));
+        }
+        if (take.Reference is null)
+            findings.Add(new Finding(FindingCodes.NoReference, "No take with the fixture off was given: other light on the same surface would dilute the flicker, so the depth is a lower bound if there was any."));
+        if (model is { Dropped: > 0 })
+            findings.Add(new Finding(FindingCodes.Motion, Invariant($"Something moved in the region: {model.Dropped} changes that not all parts of the region share were left out.")));
+        return findings;
+    }
+}

@@ -1,0 +1,92 @@
+using System.Numerics;
+using FlickerProbe.Camera;
+using FlickerProbe.Footage;
+using FlickerProbe.Units;
+using static System.Math;
+
+namespace FlickerProbe.Measurement;
+
+/// <summary>Turns the fitted plane into the statement about the take: hertz, amplitudes with intervals, depth, limits, doubts.</summary>
+internal static class TakeSummary
+{
+    /// <summary>An unseen light might have this many tones just under the limit that add up at their worst: fundamental, half an overtone.</summary>
+    private const double UnseenSum = 1.5;
+
+    /// <summary>Sums up.</summary>
+    public static TakeMeasurement Of(SampledTake take, EstimatorOptions options, SensorClock clock, LightMatrix matrix, TakeEstimator.ToneModel model)
+    {
+        CompressionLoss loss = CompressionLoss.Of(take.Traits);
+        double noiseLimit = NoiseLimit(model);
+        double limit = loss.Limit(noiseLimit);
+        double seconds = matrix.Ticks / matrix.TickHz;
+        double slowest = SlowestBeatHz(noiseLimit, seconds);
+
+        LockedBands.Answer? locked = LockedBands.Bound(matrix, take.Rate, take.Readout, model.Fit.MeanFlicker);
+        double? lockedBound = LockedFinding.BoundThatMatters(locked, take, limit);
+
+        IReadOnlyList<Tone> tones = ToneTable.Build(take, clock, matrix, model, loss);
+        (Estimate? depth, Estimate? index, double[] waveform, double halfWidth) = Depth(matrix, model, loss, limit, lockedBound, take);
+        double drift = DriftSpan(model.Fit.Drift, matrix);
+        List<Finding> findings = TakeFindings.Collect(take, clock, model, tones, loss, limit, slowest, locked, lockedBound, drift, seconds);
+        var format = new CameraFormat(take.Rate, take.Exposure, take.Readout);
+        return new TakeMeasurement(format, take.Traces.Frames, clock.FrameIndices.Length, take.Level, depth, index, limit, slowest, lockedBound, tones, findings)
+        {
+            Waveform = waveform,
+            WaveformHalfWidth = halfWidth,
+            Exhibit = options.WithExhibit ? ExhibitBuilder.Of(matrix, model, take) : null,
+        };
+    }
+
+    /// <summary>On-camera amplitude that the search finds with a probability of 98 % wherever it lies in the plane, compression aside.</summary>
+    private static double NoiseLimit(TakeEstimator.ToneModel model)
+    {
+        // Peak height at threshold, plus two deviations of noise on it; a peak between two bins both ways loses up to a quarter of its height.
+        double threshold = Sqrt(model.PowerRatioNeeded * model.Floor.High), wobble = 2.05 * Sqrt(model.Floor.High / 2);
+        return (threshold + wobble) / 0.75;
+    }
+
+    /// <summary>Beats slower than this are not covered by the limit: with c cycles in the clip, removing each line's mean leaves 1 − sinc²(c) of a tone's power.</summary>
+    private static double SlowestBeatHz(double noiseLimit, double seconds)
+    {
+        for (double cycles = 0.1; cycles < 1; cycles += 0.02)
+        {
+            double sinc = ExposureGain.At(cycles, 1);
+            if (noiseLimit / Sqrt(1 - sinc * sinc) <= 0.0035) return cycles / seconds;
+        }
+        return 1 / seconds;
+    }
+
+    private static (Estimate? Depth, Estimate? Index, double[] Waveform, double HalfWidth) Depth(
+        LightMatrix matrix, TakeEstimator.ToneModel model, CompressionLoss loss, double limit, double? lockedBound, SampledTake take)
+    {
+        List<List<RecordedWaveform.Term>> groups = WaveformTerms.Of(matrix, model);
+        double unseen = UnseenSum * limit;
+        if (groups.Count == 0)
+        {
+            double bound = Max(unseen, lockedBound ?? 0);
+            return (Estimate.AtMost(Min(1, bound)), Estimate.AtMost(Min(1, bound / PI)), [], 0);
+        }
+        RecordedWaveform.Shape shape = RecordedWaveform.Of(groups[0], [.. groups.Skip(1)]);
+        double spread = Estimate.Coverage95 * shape.DepthDeviation;
+        double strongest = model.Fit.Tones.Max(t => t.Amplitude);
+        double kept = loss.LowestKept(strongest);
+        double high = (shape.Depth + spread) / kept + Min(unseen, 0.5 * shape.Depth + limit) * (1 - shape.Depth) + (lockedBound ?? 0);
+        var depth = new Estimate(shape.Depth, Max(0, shape.Depth - spread), Min(1, high));
+        double indexSpread = spread / 2;
+        var index = new Estimate(shape.FlickerIndex, Max(0, shape.FlickerIndex - indexSpread), Min(1, (shape.FlickerIndex + indexSpread) / kept + unseen / PI));
+        List<RecordedWaveform.Term> main = groups[0];
+        double deviation = Sqrt(main.Sum(t => t.Deviation * t.Deviation));
+        return (depth, index, RecordedWaveform.OnePeriod(main, 200), Estimate.Coverage95 * deviation);
+    }
+
+    private static double DriftSpan(double[] drift, LightMatrix matrix)
+    {
+        double low = 0, high = 0;
+        for (int n = 0; n < drift.Length; n++)
+        {
+            if (!matrix.Present[n]) continue;
+            (low, high) = (Min(low, drift[n]), Max(high, drift[n]));
+        }
+        return high - low;
+    }
+}

@@ -1,0 +1,420 @@
+using MathNet.Numerics.LinearAlgebra;
+using static System.Math;
+using Complex = System.Numerics.Complex;
+
+namespace FlickerProbe.Measurement;
+
+/// <summary>Joint least squares of all tones and the slow level drift, model and data put through the same removal of each line's time mean.</summary>
+/// <remarks>
+/// <para>Light on a line is S·(1 + w); the matrix holds (1 + w)/(1 + w̄) − 1 with w̄ the line's own time mean of w, known from the tones of
+/// the step before. So (1 + w̄)·data = w − w̄ exactly, and cosines centred per line are fitted to it. This keeps nearly locked bands,
+/// which a windowed spectrum of the same data destroys.</para>
+/// <para>Amplitudes are solved with the frequencies' steps in one Gauss–Newton system: Golub &amp; Pereyra, "The differentiation of
+/// pseudo-inverses and nonlinear least squares problems whose variables separate", SIAM J. Numer. Anal. 10 (1973).
+/// All sums over the plane separate into a sum over ticks times a sum over lines.</para>
+/// </remarks>
+internal sealed class ToneFit
+{
+    private readonly LightMatrix _matrix;
+    private readonly double[] _lineWeights;
+    private readonly double[][] _drift; // centred basis [order][tick]
+    private readonly double _tickCentre, _lineCentre;
+    private readonly int[] _parityCount;
+
+    private ToneFit(LightMatrix matrix, double[] lineWeights, int driftOrders)
+    {
+        _matrix = matrix;
+        _lineWeights = lineWeights;
+        _tickCentre = (matrix.Ticks - 1) / 2.0;
+        _lineCentre = (matrix.Lines - 1) / 2.0;
+        _parityCount = new int[matrix.Parities];
+        for (int n = 0; n < matrix.Ticks; n++)
+        {
+            if (matrix.Present[n]) _parityCount[matrix.ParityOf(n)]++;
+        }
+        _drift = new double[Min(driftOrders, Max(0, matrix.Count / 8))][];
+        for (int j = 0; j < _drift.Length; j++)
+        {
+            _drift[j] = new double[matrix.Ticks];
+            for (int n = 0; n < matrix.Ticks; n++) _drift[j][n] = matrix.Present[n] ? Cos(PI * (j + 1) * (n + 0.5) / matrix.Ticks) : 0;
+            Centre(_drift[j]);
+        }
+    }
+
+    /// <summary>The fitted tones with deviations, in the order given.</summary>
+    public PlaneTone[] Tones { get; private set; } = [];
+
+    /// <summary>Slow level change of each tick, relative; fitted beside the tones.</summary>
+    public double[] Drift { get; private set; } = [];
+
+    /// <summary>What no tone and no drift explains: (1 + w̄)·data − model, ticks × lines.</summary>
+    public float[] Residual { get; private set; } = [];
+
+    /// <summary>Weighted standard deviation of the residual of one cell.</summary>
+    public double Sigma { get; private set; }
+
+    /// <summary>Time mean of the modelled flicker on each line [parity][line]; not 0 for bands that hardly move.</summary>
+    public double[][] MeanFlicker { get; private set; } = [];
+
+    /// <summary>Fits.</summary>
+    /// <param name="matrix">The data.</param>
+    /// <param name="lineWeights">Weight of each line, inverse variance up to a common factor, mean 1.</param>
+    /// <param name="seeds">Tones to start from; a zero amplitude means "position only".</param>
+    /// <param name="driftOrders">How many slow cosines of common level to fit beside.</param>
+    /// <param name="steps">Gauss–Newton steps.</param>
+    public static ToneFit Of(LightMatrix matrix, double[] lineWeights, IReadOnlyList<PlaneTone> seeds, int driftOrders, int steps)
+    {
+        var fit = new ToneFit(matrix, lineWeights, driftOrders) { Tones = [.. seeds] };
+        if (seeds.Any(t => t.Z == Complex.Zero)) fit.Step(moveFrequencies: false);
+        for (int i = 0; i < steps; i++) fit.Step(moveFrequencies: true);
+        fit.Finish();
+        return fit;
+    }
+
+    private sealed record Vectors(Complex[][] Ticks, Complex[][] TicksMoment, Complex[][] Lines, Complex[][] LinesMoment, Complex[][] Mean);
+
+    private Vectors Build()
+    {
+        int count = Tones.Length;
+        var ticks = new Complex[count][];
+        var moment = new Complex[count][];
+        var lines = new Complex[count][];
+        var linesMoment = new Complex[count][];
+        var mean = new Complex[count][];
+        for (int k = 0; k < count; k++)
+        {
+            (double x, double nu) = (Tones[k].X, Tones[k].Nu);
+            ticks[k] = new Complex[_matrix.Ticks];
+            moment[k] = new Complex[_matrix.Ticks];
+            for (int n = 0; n < _matrix.Ticks; n++)
+            {
+                if (!_matrix.Present[n]) continue;
+                ticks[k][n] = Complex.FromPolarCoordinates(1, 2 * PI * (x * (n - _tickCentre) + nu * _matrix.LineOffset(n)));
+                moment[k][n] = ticks[k][n] * (n - _tickCentre);
+            }
+            mean[k] = Centre(ticks[k]);
+            Centre(moment[k]);
+            lines[k] = new Complex[_matrix.Lines];
+            linesMoment[k] = new Complex[_matrix.Lines];
+            for (int r = 0; r < _matrix.Lines; r++)
+            {
+                lines[k][r] = Complex.FromPolarCoordinates(1, 2 * PI * nu * (r - _lineCentre));
+                linesMoment[k][r] = lines[k][r] * (r - _lineCentre);
+            }
+        }
+        return new Vectors(ticks, moment, lines, linesMoment, mean);
+    }
+
+    private double[][] LineMeans(Vectors v)
+    {
+        double[][] means = new double[_matrix.Parities][];
+        for (int p = 0; p < means.Length; p++)
+        {
+            means[p] = new double[_matrix.Lines];
+            for (int k = 0; k < Tones.Length; k++)
+            {
+                Complex z = Tones[k].Z * v.Mean[k][p];
+                for (int r = 0; r < _matrix.Lines; r++) means[p][r] += z.Real * v.Lines[k][r].Real - z.Imaginary * v.Lines[k][r].Imaginary;
+            }
+            // A fit gone astray must not turn the light of a line negative.
+            for (int r = 0; r < _matrix.Lines; r++) means[p][r] = Clamp(means[p][r], -0.9, 9);
+        }
+        return means;
+    }
+
+    private void Step(bool moveFrequencies)
+    {
+        Vectors v = Build();
+        int tones = Tones.Length, perTone = moveFrequencies ? 4 : 2, size = tones * perTone + _drift.Length;
+        if (size == 0) return;
+        double[] right = DataProducts(v, LineMeans(v), perTone);
+        double[,] normal = NormalMatrix(v, perTone);
+        Matrix<double> map = TieMap(perTone);
+        Matrix<double> full = Matrix<double>.Build.DenseOfArray(normal);
+        Matrix<double> reduced = map.TransposeThisAndMultiply(full) * map;
+        Vector<double> solution = map * Solve(reduced, map.TransposeThisAndMultiply(Vector<double>.Build.Dense(right)));
+        var next = new PlaneTone[tones];
+        for (int k = 0; k < tones; k++)
+        {
+            var z = new Complex(solution[k * perTone], solution[k * perTone + 1]);
+            double dx = moveFrequencies ? Clamp(solution[k * perTone + 2], -0.5 / _matrix.Ticks, 0.5 / _matrix.Ticks) : 0;
+            double dnu = moveFrequencies ? Clamp(solution[k * perTone + 3], -0.5 / _matrix.Lines, 0.5 / _matrix.Lines) : 0;
+            if (!double.IsFinite(z.Real) || !double.IsFinite(z.Imaginary) || !double.IsFinite(dx) || !double.IsFinite(dnu)) return;
+            next[k] = Tones[k] with { X = Tones[k].X + dx, Nu = Tones[k].Nu + dnu, Z = z };
+        }
+        // Overtones stay at whole multiples even when their fundamental's step was cut.
+        for (int k = 0; k < tones; k++)
+        {
+            if (next[k].TiedTo is var f and >= 0)
+            {
+                double moved = next[f].X - Tones[f].X, movedNu = next[f].Nu - Tones[f].Nu;
+                next[k] = next[k] with { X = Tones[k].X + moved * next[k].Multiple, Nu = Tones[k].Nu + movedNu * next[k].Multiple };
+            }
+        }
+        Tones = next;
+        Drift = DriftOf(solution, tones * perTone);
+    }
+
+    private void Finish()
+    {
+        Vectors v = Build();
+        double[][] means = LineMeans(v);
+        MeanFlicker = means;
+        int tones = Tones.Length;
+        if (Drift.Length == 0) Drift = new double[_matrix.Ticks];
+        Residual = new float[_matrix.Relative.Length];
+        float[][] re = [.. v.Lines.Select(l => l.Select(c => (float)c.Real).ToArray())];
+        float[][] im = [.. v.Lines.Select(l => l.Select(c => (float)c.Imaginary).ToArray())];
+        double sum = 0;
+        int lines = _matrix.Lines;
+        for (int n = 0; n < _matrix.Ticks; n++)
+        {
+            if (!_matrix.Present[n]) continue;
+            Span<float> row = Residual.AsSpan(n * lines, lines);
+            ReadOnlySpan<float> data = _matrix.Relative.AsSpan(n * lines, lines);
+            double[] mean = means[_matrix.ParityOf(n)];
+            float drift = (float)Drift[n];
+            for (int r = 0; r < lines; r++) row[r] = data[r] * (float)(1 + mean[r]) - drift;
+            for (int k = 0; k < tones; k++)
+            {
+                Complex c = Tones[k].Z * v.Ticks[k][n];
+                RowKernel.AddScaled(row, (float)-c.Real, re[k], (float)c.Imaginary, im[k]);
+            }
+            for (int r = 0; r < lines; r++) sum += _lineWeights[r] * row[r] * row[r];
+        }
+        double freedom = Max(1.0, (double)(_matrix.Count - _matrix.Parities) * lines - 4 * tones - _drift.Length);
+        Sigma = Sqrt(sum / freedom);
+        Deviations(v);
+    }
+
+    private void Deviations(Vectors v)
+    {
+        if (Tones.Length == 0) return;
+        Matrix<double> map = TieMap(4);
+        Matrix<double> reduced = map.TransposeThisAndMultiply(Matrix<double>.Build.DenseOfArray(NormalMatrix(v, 4))) * map;
+        Matrix<double> covariance = map * Inverse(reduced) * map.Transpose();
+        for (int k = 0; k < Tones.Length; k++)
+        {
+            Complex z = Tones[k].Z;
+            double amplitude = Max(z.Magnitude, 1e-12);
+            (double c, double s) = (z.Real / amplitude, z.Imaginary / amplitude);
+            double variance = c * c * covariance[4 * k, 4 * k] + s * s * covariance[4 * k + 1, 4 * k + 1] + 2 * c * s * covariance[4 * k, 4 * k + 1];
+            Tones[k] = Tones[k] with
+            {
+                AmplitudeDeviation = Sigma * Sqrt(Max(0, variance)),
+                XDeviation = Sigma * Sqrt(Max(0, covariance[4 * k + 2, 4 * k + 2])),
+                NuDeviation = Sigma * Sqrt(Max(0, covariance[4 * k + 3, 4 * k + 3])),
+            };
+        }
+    }
+
+    private double[] DataProducts(Vectors v, double[][] means, int perTone)
+    {
+        int tones = Tones.Length, lines = _matrix.Lines;
+        double[] right = new double[tones * perTone + _drift.Length];
+        float[] re = new float[lines], im = new float[lines], reMoment = new float[lines], imMoment = new float[lines];
+        for (int k = 0; k < tones; k++)
+        {
+            Complex sum = Complex.Zero, sumTick = Complex.Zero, sumLine = Complex.Zero;
+            for (int p = 0; p < _matrix.Parities; p++)
+            {
+                for (int r = 0; r < lines; r++)
+                {
+                    double weight = _lineWeights[r] * (1 + means[p][r]);
+                    (re[r], im[r]) = ((float)(weight * v.Lines[k][r].Real), (float)(weight * v.Lines[k][r].Imaginary));
+                    (reMoment[r], imMoment[r]) = ((float)(weight * v.LinesMoment[k][r].Real), (float)(weight * v.LinesMoment[k][r].Imaginary));
+                }
+                for (int n = 0; n < _matrix.Ticks; n++)
+                {
+                    if (!_matrix.Present[n] || _matrix.ParityOf(n) != p) continue;
+                    ReadOnlySpan<float> row = _matrix.Relative.AsSpan(n * lines, lines);
+                    var q = new Complex(RowKernel.Dot(row, re), RowKernel.Dot(row, im));
+                    sum += q * v.Ticks[k][n];
+                    if (perTone == 2) continue;
+                    sumTick += q * v.TicksMoment[k][n];
+                    sumLine += new Complex(RowKernel.Dot(row, reMoment), RowKernel.Dot(row, imMoment)) * v.Ticks[k][n];
+                }
+            }
+            right[k * perTone] = sum.Real;
+            right[k * perTone + 1] = -sum.Imaginary;
+            if (perTone == 2) continue;
+            Complex slope = Tones[k].Z * new Complex(0, 2 * PI);
+            right[k * perTone + 2] = (slope * sumTick).Real;
+            right[k * perTone + 3] = (slope * sumLine).Real;
+        }
+        if (_drift.Length > 0)
+        {
+            for (int n = 0; n < _matrix.Ticks; n++)
+            {
+                if (!_matrix.Present[n]) continue;
+                double[] mean = means[_matrix.ParityOf(n)];
+                double sum = 0;
+                for (int r = 0; r < lines; r++) sum += _lineWeights[r] * (1 + mean[r]) * _matrix.Relative[n * lines + r];
+                for (int j = 0; j < _drift.Length; j++) right[tones * perTone + j] += _drift[j][n] * sum;
+            }
+        }
+        return right;
+    }
+
+    private double[,] NormalMatrix(Vectors v, int perTone)
+    {
+        int tones = Tones.Length, size = tones * perTone + _drift.Length;
+        double[,] normal = new double[size, size];
+        // Column c of tone k is Re(factor · tickVector · lineVector).
+        (Complex Factor, Complex[] Tick, Complex[] Line) Column(int k, int c)
+        {
+            Complex slope = Tones[k].Z * new Complex(0, 2 * PI);
+            return c switch
+            {
+                0 => (Complex.One, v.Ticks[k], v.Lines[k]),
+                1 => (Complex.ImaginaryOne, v.Ticks[k], v.Lines[k]),
+                2 => (slope, v.TicksMoment[k], v.Lines[k]),
+                _ => (slope, v.Ticks[k], v.LinesMoment[k]),
+            };
+        }
+
+        for (int k = 0; k < tones; k++)
+        {
+            for (int m = k; m < tones; m++)
+            {
+                // Ticks: plain and moment; lines: plain and moment; with and without conjugation.
+                Complex[,] tick = Pair(v.Ticks[k], v.TicksMoment[k], v.Ticks[m], v.TicksMoment[m], null, out Complex[,] tickConjugate);
+                Complex[,] line = Pair(v.Lines[k], v.LinesMoment[k], v.Lines[m], v.LinesMoment[m], _lineWeights, out Complex[,] lineConjugate);
+                for (int a = 0; a < perTone; a++)
+                {
+                    for (int b = 0; b < perTone; b++)
+                    {
+                        Complex fa = Column(k, a).Factor, fb = Column(m, b).Factor;
+                        (int ta, int la) = (a == 2 ? 1 : 0, a == 3 ? 1 : 0);
+                        (int tb, int lb) = (b == 2 ? 1 : 0, b == 3 ? 1 : 0);
+                        double value = 0.5 * ((fa * fb * tick[ta, tb] * line[la, lb]).Real
+                            + (fa * Complex.Conjugate(fb) * tickConjugate[ta, tb] * lineConjugate[la, lb]).Real);
+                        normal[k * perTone + a, m * perTone + b] = value;
+                        normal[m * perTone + b, k * perTone + a] = value;
+                    }
+                }
+            }
+            for (int j = 0; j < _drift.Length; j++)
+            {
+                for (int a = 0; a < perTone; a++)
+                {
+                    (Complex factor, Complex[] tickVector, Complex[] lineVector) = Column(k, a);
+                    Complex tickSum = Complex.Zero, lineSum = Complex.Zero;
+                    for (int n = 0; n < _matrix.Ticks; n++) tickSum += tickVector[n] * _drift[j][n];
+                    for (int r = 0; r < _matrix.Lines; r++) lineSum += lineVector[r] * _lineWeights[r];
+                    double value = (factor * tickSum * lineSum).Real;
+                    normal[k * perTone + a, tones * perTone + j] = value;
+                    normal[tones * perTone + j, k * perTone + a] = value;
+                }
+            }
+        }
+        double weightSum = _lineWeights.Sum();
+        for (int i = 0; i < _drift.Length; i++)
+        {
+            for (int j = i; j < _drift.Length; j++)
+            {
+                double sum = 0;
+                for (int n = 0; n < _matrix.Ticks; n++) sum += _drift[i][n] * _drift[j][n];
+                normal[tones * perTone + i, tones * perTone + j] = normal[tones * perTone + j, tones * perTone + i] = sum * weightSum;
+            }
+        }
+        return normal;
+    }
+
+    private static Complex[,] Pair(Complex[] a0, Complex[] a1, Complex[] b0, Complex[] b1, double[]? weights, out Complex[,] conjugate)
+    {
+        var plain = new Complex[2, 2];
+        conjugate = new Complex[2, 2];
+        for (int i = 0; i < a0.Length; i++)
+        {
+            double w = weights is null ? 1 : weights[i];
+            Complex c0 = w * a0[i], c1 = w * a1[i], d0 = Complex.Conjugate(b0[i]), d1 = Complex.Conjugate(b1[i]);
+            plain[0, 0] += c0 * b0[i];
+            plain[0, 1] += c0 * b1[i];
+            plain[1, 0] += c1 * b0[i];
+            plain[1, 1] += c1 * b1[i];
+            conjugate[0, 0] += c0 * d0;
+            conjugate[0, 1] += c0 * d1;
+            conjugate[1, 0] += c1 * d0;
+            conjugate[1, 1] += c1 * d1;
+        }
+        return plain;
+    }
+
+    /// <summary>Maps the free parameters onto all: an overtone's frequency steps are multiples of its fundamental's.</summary>
+    private Matrix<double> TieMap(int perTone)
+    {
+        int tones = Tones.Length, size = tones * perTone + _drift.Length;
+        var columns = new List<(int Row, int Column, double Value)>();
+        int next = 0;
+        int[] columnOfX = new int[tones];
+        for (int k = 0; k < tones; k++)
+        {
+            columns.Add((k * perTone, next++, 1));
+            columns.Add((k * perTone + 1, next++, 1));
+            if (perTone == 2 || Tones[k].TiedTo >= 0) continue;
+            columnOfX[k] = next;
+            columns.Add((k * perTone + 2, next++, 1));
+            columns.Add((k * perTone + 3, next++, 1));
+        }
+        for (int k = 0; k < tones && perTone == 4; k++)
+        {
+            if (Tones[k].TiedTo < 0) continue;
+            int at = columnOfX[Tones[k].TiedTo];
+            columns.Add((k * perTone + 2, at, Tones[k].Multiple));
+            columns.Add((k * perTone + 3, at + 1, Tones[k].Multiple));
+        }
+        for (int j = 0; j < _drift.Length; j++) columns.Add((tones * perTone + j, next++, 1));
+        var map = Matrix<double>.Build.Dense(size, next);
+        foreach ((int row, int column, double value) in columns) map[row, column] = value;
+        return map;
+    }
+
+    private double[] DriftOf(Vector<double> solution, int offset)
+    {
+        double[] drift = new double[_matrix.Ticks];
+        for (int j = 0; j < _drift.Length; j++)
+        {
+            for (int n = 0; n < drift.Length; n++) drift[n] += solution[offset + j] * _drift[j][n];
+        }
+        return drift;
+    }
+
+    /// <summary>Takes the mean over the present ticks of each parity away; answers the means.</summary>
+    private Complex[] Centre(Complex[] values)
+    {
+        var means = new Complex[_matrix.Parities];
+        for (int n = 0; n < values.Length; n++)
+        {
+            if (_matrix.Present[n]) means[_matrix.ParityOf(n)] += values[n];
+        }
+        for (int p = 0; p < means.Length; p++) means[p] /= Max(1, _parityCount[p]);
+        for (int n = 0; n < values.Length; n++)
+        {
+            if (_matrix.Present[n]) values[n] -= means[_matrix.ParityOf(n)];
+        }
+        return means;
+    }
+
+    private void Centre(double[] values)
+    {
+        var complex = values.Select(d => new Complex(d, 0)).ToArray();
+        Centre(complex);
+        for (int n = 0; n < values.Length; n++) values[n] = complex[n].Real;
+    }
+
+    // Columns differ in size by many orders (cycles per tick against amplitudes): scale the diagonal to 1 first.
+    private static Vector<double> Solve(Matrix<double> matrix, Vector<double> right)
+    {
+        Vector<double> scale = matrix.Diagonal().Map(d => d > 0 ? 1 / Sqrt(d) : 0);
+        Matrix<double> scaled = matrix.MapIndexed((i, j, value) => value * scale[i] * scale[j] + (i == j ? 1e-9 : 0));
+        return scaled.LU().Solve(right.PointwiseMultiply(scale)).PointwiseMultiply(scale);
+    }
+
+    private static Matrix<double> Inverse(Matrix<double> matrix)
+    {
+        Vector<double> scale = matrix.Diagonal().Map(d => d > 0 ? 1 / Sqrt(d) : 0);
+        Matrix<double> scaled = matrix.MapIndexed((i, j, value) => value * scale[i] * scale[j] + (i == j ? 1e-9 : 0));
+        return scaled.Inverse().MapIndexed((i, j, value) => value * scale[i] * scale[j]);
+    }
+}

@@ -1,0 +1,128 @@
+using FlickerProbe.Camera;
+using FlickerProbe.Footage;
+using FlickerProbe.Units;
+using static System.Math;
+
+namespace FlickerProbe.Measurement;
+
+/// <summary>The found tones in hertz, with candidates, intervals and their parts, largest first.</summary>
+internal static class ToneTable
+{
+    /// <summary>No driver is thought to pulse faster than this, hertz.</summary>
+    private const double FastestLightHz = 100_000;
+
+    /// <summary>Builds the table.</summary>
+    public static IReadOnlyList<Tone> Build(
+        SampledTake take, SensorClock clock, LightMatrix matrix, TakeEstimator.ToneModel model, CompressionLoss loss)
+    {
+        OvertoneGrouping.Grouping grouping = model.Grouping;
+        double limit = Sqrt(model.PowerRatioNeeded * model.Floor.High);
+        double tickHzRelative = clock.TickHzDeviation / clock.TickHz;
+        var sightings = new List<FrequencyCandidates.Sighting>();
+        var leads = new List<(double X, double XDeviation, double Bands, double BandsDeviation)>();
+        foreach (OvertoneGrouping.ToneGroup group in grouping.Groups)
+        {
+            (double x, double xDeviation, double nu, double nuDeviation) = Lead(model, group);
+            double bands = nu * matrix.LinesPerHeight, bandsDeviation = Max(nuDeviation * matrix.LinesPerHeight, 1e-6);
+            double amplitude = group.Members.Max(m => model.Fit.Tones[m.Tone].Amplitude);
+            leads.Add((x, xDeviation, bands, bandsDeviation));
+            sightings.Add(new FrequencyCandidates.Sighting(x * matrix.TickHz, bands, bandsDeviation, HighestHz(take.Exposure, amplitude)));
+        }
+
+        double? readout = take.Readout?.Seconds;
+        double readoutDeviation = take.Readout?.RelativeDeviation ?? 0;
+        List<FrequencyCandidates.Candidate>[] candidates;
+        if (readout is 0)
+        {
+            candidates = [.. sightings.Select(s => FrequencyCandidates.FromAliasAlone(s.AliasHz, matrix.TickHz, Min(s.HighestHz, 5000)))];
+        }
+        else
+        {
+            FrequencyCandidates.ReadoutRange[] ranges = FrequencyCandidates.Ranges(readout, readoutDeviation, 1 / matrix.TickHz);
+            candidates = FrequencyCandidates.Resolve(sightings, ranges, matrix.TickHz, matrix.LinesPerHeight, readout, readoutDeviation);
+            for (int g = 0; g < candidates.Length; g++)
+            {
+                // No bands and no known readout: it may be a global shutter, where the alias alone speaks.
+                if (readout is null && sightings[g].Bands < 3 * sightings[g].BandsDeviation + 0.1)
+                    candidates[g] = FrequencyCandidates.FromAliasAlone(sightings[g].AliasHz, matrix.TickHz, Min(sightings[g].HighestHz, 5000));
+            }
+        }
+
+        var tones = new List<Tone>();
+        for (int g = 0; g < grouping.Groups.Count; g++)
+        {
+            foreach ((int index, int multiple, bool mirrored) in grouping.Groups[g].Members)
+            {
+                double[] hertz = [.. candidates[g].Select(c => c.Hertz * multiple)];
+                double deviation = Hypot(leads[g].XDeviation * multiple * matrix.TickHz, hertz.Length == 1 ? hertz[0] * tickHzRelative : 0);
+                tones.Add(Row(model, matrix, loss, model.Fit.Tones[index], mirrored, hertz, deviation, g, multiple, limit));
+            }
+        }
+        foreach (OvertoneGrouping.Combination c in grouping.Combinations)
+        {
+            // A sum or difference follows its two fundamentals.
+            double[] hertz = candidates[c.FirstGroup].Count == 1 && candidates[c.SecondGroup].Count == 1
+                ? [Abs(c.A * candidates[c.FirstGroup][0].Hertz + c.B * candidates[c.SecondGroup][0].Hertz)] : [];
+            PlaneTone tone = model.Fit.Tones[c.Tone];
+            double deviation = Hypot(tone.XDeviation * matrix.TickHz, hertz.Length == 1 ? hertz[0] * tickHzRelative : 0);
+            tones.Add(Row(model, matrix, loss, tone, c.Mirrored, hertz, deviation, null, null, limit));
+        }
+        return [.. tones.OrderByDescending(t => t.Amplitude.Value)];
+    }
+
+    /// <summary>The highest frequency whose light would still be possible: |G| ≤ 1/(π f Tₑ) and no light's tone exceeds twice its mean.</summary>
+    public static double HighestHz(ExposureTime? exposure, double amplitude) =>
+        exposure is null ? FastestLightHz / 5 : Clamp(2 / (PI * exposure.Seconds * Max(amplitude, 1e-6)), 500, FastestLightHz);
+
+    /// <summary>A group's fundamental from all its members, weighted by how well each knows it.</summary>
+    private static (double X, double XDeviation, double Nu, double NuDeviation) Lead(TakeEstimator.ToneModel model, OvertoneGrouping.ToneGroup group)
+    {
+        double noise = WaveformTerms.NoiseScale(model);
+        int at = group.Members.FindIndex(m => m.Multiple == 1 && model.Fit.Tones[m.Tone].TiedTo < 0);
+        if (at >= 0)
+        {
+            PlaneTone tone = model.Fit.Tones[group.Members[at].Tone];
+            double sign = group.Members[at].Mirrored ? -1 : 1;
+            return (ToneSearch.Wrap(sign * tone.X), tone.XDeviation * noise, Abs(ToneSearch.Wrap(tone.Nu)), tone.NuDeviation * noise);
+        }
+        (int index, int multiple, bool _) = group.Members.MaxBy(m => model.Fit.Tones[m.Tone].Amplitude);
+        PlaneTone strongest = model.Fit.Tones[index];
+        return (group.X, strongest.XDeviation * noise / multiple, Abs(group.Nu), strongest.NuDeviation * noise / multiple);
+    }
+
+    private static Tone Row(
+        TakeEstimator.ToneModel model, LightMatrix matrix, CompressionLoss loss, PlaneTone tone, bool mirrored,
+        double[] hertz, double deviationHz, int? group, int? multiple, double limit)
+    {
+        double noise = WaveformTerms.NoiseScale(model);
+        double sign = mirrored ? -1 : 1;
+        double spread = Estimate.Coverage95 * tone.AmplitudeDeviation * noise;
+        double high = HighWithLoss(tone.Amplitude + spread, loss);
+        var amplitude = new Estimate(tone.Amplitude, Max(0, tone.Amplitude - spread), high);
+        double x = ToneSearch.Wrap(sign * tone.X), nu = ToneSearch.Wrap(sign * tone.Nu);
+        double phaseAtOrigin = (mirrored ? -tone.Z.Phase : tone.Z.Phase) - 2 * PI * sign * (tone.X * (matrix.Ticks - 1) / 2.0 + tone.Nu * (matrix.Lines - 1) / 2.0);
+        return new Tone(
+            Estimate.Normal(x * matrix.TickHz, tone.XDeviation * noise * matrix.TickHz),
+            Estimate.Normal(nu * matrix.LinesPerHeight, tone.NuDeviation * noise * matrix.LinesPerHeight),
+            amplitude,
+            IEEERemainder(phaseAtOrigin, 2 * PI),
+            hertz.Length == 1 ? Estimate.Normal(hertz[0], deviationHz) : null,
+            hertz.Length > 400 ? hertz[..400] : hertz,
+            group,
+            multiple)
+        {
+            TimesLimit = tone.Amplitude / Max(limit, 1e-12),
+            Parts = [new UncertaintyPart("noise", spread), new UncertaintyPart("compression", high - tone.Amplitude - spread)],
+        };
+    }
+
+    /// <summary>The largest true amplitude that such a recording could have flattened to what was seen.</summary>
+    private static double HighWithLoss(double seen, CompressionLoss loss)
+    {
+        double truth = seen;
+        for (int i = 0; i < 60 && truth * loss.LowestKept(truth) < seen; i++) truth = seen / loss.LowestKept(truth);
+        return Min(2, truth);
+    }
+
+    private static double Hypot(double a, double b) => double.Hypot(a, b);
+}
