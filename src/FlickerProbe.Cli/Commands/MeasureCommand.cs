@@ -1,7 +1,9 @@
 using System.CommandLine;
 using FlickerProbe.Cli.Options;
 using FlickerProbe.Cli.Terminal;
+using FlickerProbe.Files.Cameras;
 using FlickerProbe.Files.Pipeline;
+using FlickerProbe.Files.Results;
 
 namespace FlickerProbe.Cli.Commands;
 
@@ -10,6 +12,7 @@ internal sealed class MeasureCommand : Command, IHasExamples
 {
     private readonly Streams _streams;
     private readonly ClipOptions _clip = new();
+    private readonly JudgingOptions _judging = new();
     private readonly OutputOptions _outputs = new();
 
     /// <summary>Makes the command.</summary>
@@ -17,6 +20,7 @@ internal sealed class MeasureCommand : Command, IHasExamples
     {
         _streams = streams;
         _clip.AddTo(this);
+        _judging.AddTo(this);
         _outputs.AddTo(this, withReport: true);
         SetAction(RunAsync);
     }
@@ -30,11 +34,14 @@ internal sealed class MeasureCommand : Command, IHasExamples
         ("flickerprobe measure still.png --shutter 1/2000 --readout 16ms --fail-on watch", "A still picture; exit status 1 unless it passes."),
     ];
 
-    private Task<int> RunAsync(ParseResult call, CancellationToken cancellation)
+    private async Task<int> RunAsync(ParseResult call, CancellationToken cancellation)
     {
-        ClipRequest request = _clip.Of(call);
-        Outputs outputs = _outputs.Of(call, [request.Clip]);
-        _streams.Output.WriteLine(request + " " + outputs + cancellation.IsCancellationRequested);
-        return Task.FromResult(0);
+        TakeRequest take = _clip.Of(call);
+        Outputs outputs = _outputs.Of(call, [take.Clip]);
+        MeasureRequest request = _judging.Of(call, take with { WithPictures = outputs.ReportFolder is not null });
+        var pipeline = new MeasurePipeline(new TakeMeasurer(CameraStore.OfUser()), TimeProvider.System);
+        ResultDocument result = await WorkDisplay.RunAsync(
+            _streams, progress => Task.Run(() => pipeline.Run(request, progress, cancellation), cancellation)).ConfigureAwait(false);
+        return ResultWriter.Write(result, outputs, _streams);
     }
 }

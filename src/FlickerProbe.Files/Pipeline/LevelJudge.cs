@@ -103,7 +103,7 @@ public static class LevelJudge
             return new Emitter(channel, takes, light, new Forecaster(light));
         }
 
-        public (FormatForecast, Judgement) At(CameraFormat format, Policy policy)
+        public (FormatForecast Forecast, Judgement Judgement) At(CameraFormat format, Policy policy)
         {
             FormatForecast forecast = DirectMeasurement.Apply(Forecaster.At(format), Takes);
             forecast = forecast with { Doubts = [.. Light.Findings, .. forecast.Doubts] };
