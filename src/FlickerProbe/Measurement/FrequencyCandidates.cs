@@ -28,7 +28,8 @@ internal static class FrequencyCandidates
     /// <param name="Bands">Bands over the coded height.</param>
     /// <param name="BandsDeviation">Its standard deviation.</param>
     /// <param name="HighestHz">Above this the amplitude seen would need more light than there is.</param>
-    internal readonly record struct Sighting(double AliasHz, double Bands, double BandsDeviation, double HighestHz);
+    /// <param name="HighestFoldedHz">The same for patterns finer than the rows, which only a strongly pulsed light can make visible.</param>
+    internal readonly record struct Sighting(double AliasHz, double Bands, double BandsDeviation, double HighestHz, double HighestFoldedHz);
 
     /// <summary>A frequency that fits, with the readout it needs and how far (in standard deviations) it lies from what is known of it.</summary>
     internal readonly record struct Candidate(double Hertz, double ReadoutLow, double ReadoutHigh, double Distance);
@@ -92,14 +93,14 @@ internal static class FrequencyCandidates
         {
             double direction = range.Low + range.High > 0 ? 1 : -1;
             double fastest = Max(Abs(range.Low), Abs(range.High)), slowest = Min(Abs(range.Low), Abs(range.High));
-            for (int fold = 0; fold * linesPerHeight <= s.HighestHz * fastest + s.Bands; fold++)
+            for (int fold = 0; fold * linesPerHeight <= s.HighestFoldedHz * fastest + s.Bands; fold++)
             {
                 foreach (int sign in new[] { 1, -1 })
                 {
                     double bands = fold * linesPerHeight + sign * s.Bands;
                     if (bands + spread <= 0 || (fold == 0 && sign < 0 && s.Bands > spread)) continue;
                     double lowest = Max(1, (bands - spread) / fastest);
-                    double highest = Min(s.HighestHz, (bands + spread) / slowest);
+                    double highest = Min(fold == 0 ? s.HighestHz : s.HighestFoldedHz, (bands + spread) / slowest);
                     // Top to bottom, the tone with ν > 0 has the alias of +f; bottom to top, that of −f.
                     double alias = direction * sign * s.AliasHz;
                     for (double k = Ceiling((lowest - alias) / tickHz); k * tickHz + alias <= highest && found.Count < 4000; k++)

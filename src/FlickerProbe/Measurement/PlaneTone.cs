@@ -26,6 +26,9 @@ internal sealed record PlaneTone(double X, double Nu, Complex Z)
     /// <summary>Whether it came from the search for beats too slow for the windowed spectrum.</summary>
     public bool Slow { get; init; }
 
+    /// <summary>Amplitude as the search guessed it, before any fit.</summary>
+    public double SearchAmplitude { get; init; }
+
     /// <summary>Amplitude of the cosine.</summary>
     public double Amplitude => Z.Magnitude;
 }

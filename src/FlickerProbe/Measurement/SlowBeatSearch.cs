@@ -25,7 +25,7 @@ internal static class SlowBeatSearch
         double[][] basis = Basis(matrix);
         double[][] reduced = Reduce(matrix, residual, basis);
         double[] cycles = [.. Enumerable.Range(1, 16).Select(i => i * MostCycles / 16 * 1.0)];
-        var candidates = new List<(double Ratio, double X, double Nu)>();
+        var candidates = new List<(double Ratio, double X, double Nu, double Amplitude)>();
         foreach (double[] part in reduced) RemoveMean(part, lineWeights);
 
         // Band frequencies in steps of a third of a cell; both signs of the alias.
@@ -33,11 +33,12 @@ internal static class SlowBeatSearch
         int bands = Min((int)(0.45 / step), 1500);
         double[] alias = [.. cycles.SelectMany(c => new[] { c / matrix.Ticks, -c / matrix.Ticks })];
         Complex[][] responses = [.. alias.Select(x => Response(matrix, basis, x))];
-        double[,] power = new double[bands, alias.Length];
+        double[,] power = new double[bands, alias.Length], amplitude = new double[bands, alias.Length];
         for (int b = 0; b < bands; b++)
         {
             double nu = (b + 1) * step;
-            Complex[] transform = [.. reduced.Select(part => BandTransform(part, nu, lineWeights))];
+            double determined = 0;
+            Complex[] transform = [.. reduced.Select(part => BandTransform(part, nu, lineWeights, out determined))];
             for (int a = 0; a < alias.Length; a++)
             {
                 Complex sum = Complex.Zero;
@@ -48,6 +49,7 @@ internal static class SlowBeatSearch
                     norm += responses[a][j].Magnitude * responses[a][j].Magnitude;
                 }
                 power[b, a] = norm > 0 ? sum.Magnitude * sum.Magnitude / norm : 0;
+                amplitude[b, a] = norm > 0 && determined > 0 ? sum.Magnitude / norm / determined : 0;
             }
         }
 
@@ -61,13 +63,13 @@ internal static class SlowBeatSearch
             for (int a = 0; a < alias.Length; a++)
             {
                 double ratio = power[b, a] / Max(typical[a], 0.5 * floorLevel);
-                if (ratio > ratioNeeded) candidates.Add((ratio, alias[a], (b + 1) * step));
+                if (ratio > ratioNeeded) candidates.Add((ratio, alias[a], (b + 1) * step, amplitude[b, a]));
             }
         }
-        foreach ((double _, double x, double nu) in candidates.OrderByDescending(c => c.Ratio))
+        foreach ((double _, double x, double nu, double size) in candidates.OrderByDescending(c => c.Ratio))
         {
             if (found.Count >= most) break;
-            var tone = new PlaneTone(x, nu, Complex.Zero) { Slow = true };
+            var tone = new PlaneTone(x, nu, Complex.Zero) { Slow = true, SearchAmplitude = size };
             if (known.Concat(found).Any(t => Abs(ToneSearch.Wrap(t.X - x)) * matrix.Ticks < 6 && Abs(t.Nu - nu) * matrix.Lines < 3)) continue;
             if (known.Concat(found).Any(t => Abs(ToneSearch.Wrap(t.X + x)) * matrix.Ticks < 6 && Abs(t.Nu + nu) * matrix.Lines < 3)) continue;
             found.Add(tone);
@@ -121,9 +123,10 @@ internal static class SlowBeatSearch
         return response;
     }
 
-    /// <summary>Least-squares z of Re(z·exp(i2πνr)) in one slow cosine, cos and sin taken free of their means, since the data's is gone.</summary>
-    private static Complex BandTransform(double[] part, double nu, double[] weights)
+    /// <summary>Least-squares z, times how well it is determined, of Re(z·exp(i2πνr)) in one slow cosine, cos and sin taken free of their means, since the data's is gone.</summary>
+    private static Complex BandTransform(double[] part, double nu, double[] weights, out double determined)
     {
+        determined = 0;
         int lines = part.Length;
         double centre = (lines - 1) / 2.0;
         double sumW = 0, c1 = 0, s1 = 0;
@@ -150,7 +153,8 @@ internal static class SlowBeatSearch
         if (determinant < 1e-3 * sumW * sumW * 0.25) return Complex.Zero;
         double a = (yc * ss - ys * cs) / determinant, b = (ys * cc - yc * cs) / determinant;
         // Weighted by how well it is determined, so that powers at all ν share one noise level.
-        return new Complex(a, -b) * Sqrt(Sqrt(determinant));
+        determined = Sqrt(Sqrt(determinant));
+        return new Complex(a, -b) * determined;
     }
 
     private static void RemoveMean(double[] part, double[] weights)

@@ -15,7 +15,7 @@ namespace FlickerProbe.Measurement;
 public static class TakeEstimator
 {
     private const int DriftOrders = 6;
-    private const int MostRounds = 5;
+    private const int MostRounds = 8;
     private const int MostTones = 60;
 
     /// <summary>Measures a take.</summary>
@@ -51,8 +51,12 @@ public static class TakeEstimator
                 cancellation.ThrowIfCancellationRequested();
                 PlaneTone[] known = [.. fit.Tones, .. rejected];
                 List<PlaneTone> found = ToneSearch.Find(spectrum, floor, matrix, known, 16);
-                // Slow beats only where nothing faster was found this round: leakage of a strong tone must be gone first.
-                if (found.Count == 0) found = SlowBeatSearch.Find(matrix, fit.Residual, weights, known, 1);
+                // Slow and fast leak into each other's search: whichever is stronger must be modelled first.
+                List<PlaneTone> slow = SlowBeatSearch.Find(matrix, fit.Residual, weights, known, 1);
+                // What is left of a strong slow beat after its fit is not another light.
+                double strongest = fit.Tones.Length == 0 ? 0 : fit.Tones.Max(t => t.Amplitude);
+                slow.RemoveAll(t => t.SearchAmplitude < 0.005 * strongest);
+                if (slow.Count > 0 && (found.Count == 0 || slow[0].SearchAmplitude > 0.5 * found[0].Amplitude)) found = slow;
                 if (found.Count == 0) break;
                 fit = ToneFit.Of(matrix, weights, [.. fit.Tones, .. found], DriftOrders, 3);
                 weights = LineWeights.FromResidual(matrix, fit.Residual);

@@ -24,9 +24,10 @@ internal static class ToneTable
         {
             (double x, double xDeviation, double nu, double nuDeviation) = Lead(model, group);
             double bands = nu * matrix.LinesPerHeight, bandsDeviation = Max(nuDeviation * matrix.LinesPerHeight, 1e-6);
-            double amplitude = group.Members.Max(m => model.Fit.Tones[m.Tone].Amplitude);
+            // Every member sets a limit: an overtone is a tone of the light too.
+            double amplitude = group.Members.Max(m => model.Fit.Tones[m.Tone].Amplitude * m.Multiple);
             leads.Add((x, xDeviation, bands, bandsDeviation));
-            sightings.Add(new FrequencyCandidates.Sighting(x * matrix.TickHz, bands, bandsDeviation, HighestHz(take.Exposure, amplitude)));
+            sightings.Add(new FrequencyCandidates.Sighting(x * matrix.TickHz, bands, bandsDeviation, HighestHz(take.Exposure, amplitude, LargestAmplitude), HighestHz(take.Exposure, amplitude, LargestWhenFolded)));
         }
 
         double? readout = take.Readout?.Seconds;
@@ -70,9 +71,15 @@ internal static class ToneTable
         return [.. tones.OrderByDescending(t => t.Amplitude.Value)];
     }
 
+    /// <summary>Largest amplitude of one tone of a light relative to its mean: narrow pulses.</summary>
+    private const double LargestAmplitude = 2;
+
+    /// <summary>The same for patterns finer than the rows: 4/π, light that is off half the time.</summary>
+    private const double LargestWhenFolded = 4 / PI;
+
     /// <summary>The highest frequency whose light would still be possible: |G| ≤ 1/(π f Tₑ) and no light's tone exceeds twice its mean.</summary>
-    public static double HighestHz(ExposureTime? exposure, double amplitude) =>
-        exposure is null ? FastestLightHz / 5 : Clamp(2 / (PI * exposure.Seconds * Max(amplitude, 1e-6)), 500, FastestLightHz);
+    public static double HighestHz(ExposureTime? exposure, double amplitude, double largestAmplitude) =>
+        exposure is null ? FastestLightHz / 5 : Clamp(largestAmplitude / (PI * exposure.Seconds * Max(amplitude, 1e-6)), 500, FastestLightHz);
 
     /// <summary>A group's fundamental from all its members, weighted by how well each knows it.</summary>
     private static (double X, double XDeviation, double Nu, double NuDeviation) Lead(TakeEstimator.ToneModel model, OvertoneGrouping.ToneGroup group)

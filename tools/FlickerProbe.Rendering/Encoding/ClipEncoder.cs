@@ -68,7 +68,8 @@ internal static class ClipEncoder
                 ? new PixelLayout { FullRange = true, Chroma = neutral ? ChromaSampling.Gray : ChromaSampling.C444 }
                 : new PixelLayout { FullRange = true, Chroma = ChromaSampling.C420, Matrix = LumaMatrix.Bt601 },
             ClipSignal = Math.Min(1, recipe.ClipSignal),
-            Encoding = recipe.Encoding with { Codec = ClipCodec.Mjpeg, Lossless = false },
+            // A number meant for another encoder says nothing about JPEG: 2 is its best.
+            Encoding = new ClipEncoding { Codec = ClipCodec.Mjpeg, Quality = recipe.Encoding.Codec == ClipCodec.Mjpeg ? recipe.Encoding.Quality : 2 },
         };
     }
 
@@ -98,7 +99,15 @@ internal static class ClipEncoder
         if (recipe.Faults.Fields != FieldOrder.Progressive) filters.Add(recipe.Faults.Fields == FieldOrder.TopFirst ? "setfield=tff" : "setfield=bff");
         if (filters.Count > 0) a.Add($"-vf \"{string.Join(',', filters)}\"");
         if (!still) a.Add("-fps_mode passthrough");
-        if (!still && !FramePlan.IsRegular(recipe.Faults)) a.Add($"-enc_time_base 1/{TicksPerSecond}" + (extension is ".mp4" or ".mov" ? $" -video_track_timescale {TicksPerSecond}" : ""));
+        if (!still)
+        {
+            // Left alone, ffmpeg guesses the rate, and takes 120000/1001 for 120: name the clock that the stamps count in.
+            FrameRate rate = recipe.Faults.ConformedRate ?? recipe.FrameRate;
+            bool regular = FramePlan.IsRegular(recipe.Faults);
+            a.Add(string.Create(CultureInfo.InvariantCulture, $"-enc_time_base {(regular ? rate.Denominator : 1)}/{(regular ? rate.Numerator : TicksPerSecond)}"));
+            if (!regular && extension is ".mp4" or ".mov") a.Add($"-video_track_timescale {TicksPerSecond}");
+        }
+
         if (extension == ".png") return [.. a, "-frames:v 1", "-c:v png", recipe.Layout.Chroma == ChromaSampling.Gray ? "-pix_fmt gray" : "-pix_fmt rgb24"];
 
         a.Add($"-pix_fmt {PixelFormat(recipe.Layout, jpeg)}");

@@ -50,7 +50,7 @@ public sealed class LightAnalysis
         double mean = Mean, sum = 0;
         long count = 0;
         // Area above the mean equals that below, so half of the mean deviation.
-        OverGrid(PointsPerRhythm(1 << 16, 512, 64), 0.5, (_, clock) =>
+        OverGrid(PointsPerRhythm(1 << 18, 512, 64), 0.5, (_, clock) =>
         {
             sum += Math.Abs(_node.At(0, clock) - mean);
             count++;
