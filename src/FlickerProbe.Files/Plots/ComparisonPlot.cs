@@ -23,7 +23,7 @@ public static class ComparisonPlot
     {
         PlotModel model = HouseStyle.NewPlot("Worst modulation depth on camera");
         model.Axes.Add(HouseStyle.DepthAxis(AxisPosition.Bottom, "Modulation depth at the worst level", Lowest, 1.3));
-        CategoryAxis names = new() { Position = AxisPosition.Left, StartPosition = 1, EndPosition = 0, GapWidth = 0.2 };
+        CategoryAxis names = new() { Position = AxisPosition.Left, StartPosition = 1, EndPosition = 0, GapWidth = 0.2, Minimum = -0.95, Maximum = candidates.Count - 0.4 };
         names.Labels.AddRange(candidates.Select(candidate => candidate.Name.Length <= LongestName ? candidate.Name : candidate.Name[..(LongestName - 1)] + "…"));
         model.Axes.Add(HouseStyle.Dress(names, ""));
         model.Legends.Add(HouseStyle.LegendBelow());
@@ -53,7 +53,7 @@ public static class ComparisonPlot
             model.Series.Add(found);
             model.Series.Add(bounds);
         }
-        return new Plot(model, Height: 170 + 54 * candidates.Count + 22 * ((formats.Sum(name => name.Length + 8) + 65) / 66));
+        return new Plot(model, Height: 190 + 54 * candidates.Count + 22 * ((formats.Sum(name => name.Length + 8) + 65) / 66));
     }
 
     private static ScatterSeries Markers(int series, OxyColor colour, bool filled) => new()

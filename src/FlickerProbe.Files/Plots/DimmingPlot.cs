@@ -87,8 +87,9 @@ public static class DimmingPlot
                 TextColor = HouseStyle.Ink,
                 TextHorizontalAlignment = type == LineAnnotationType.Horizontal || word[0] == 'p' ? HorizontalAlignment.Right : HorizontalAlignment.Left,
                 TextVerticalAlignment = word[0] == 'p' && type == LineAnnotationType.Horizontal ? VerticalAlignment.Bottom : VerticalAlignment.Top,
-                TextMargin = 6,
-                TextLinePosition = 1,
+                TextPadding = 4,
+                // On the comparison the category axis runs downwards: 0 is the top, where room is left for these words.
+                TextLinePosition = type == LineAnnotationType.Horizontal ? 1 : 0,
                 TextOrientation = AnnotationTextOrientation.Horizontal,
             });
         }

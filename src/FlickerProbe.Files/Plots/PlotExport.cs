@@ -17,7 +17,8 @@ public sealed record Plot(PlotModel Model, int Width = HouseStyle.Width, int Hei
     public byte[] ToPng() => PlotExport.ToPng(this);
 
     /// <summary>The plot as an SVG element whose text is text; it fills the width it is given.</summary>
-    public string ToSvg() => PlotExport.ToSvg(this);
+    /// <param name="idPrefix">Put before the names inside, so that several plots can stand in one page.</param>
+    public string ToSvg(string idPrefix = "") => PlotExport.ToSvg(this, idPrefix);
 }
 
 internal static partial class PlotExport
@@ -38,7 +39,7 @@ internal static partial class PlotExport
         return stream.ToArray();
     }
 
-    public static string ToSvg(Plot plot)
+    public static string ToSvg(Plot plot, string idPrefix)
     {
         RequireFont();
         using SKBitmap bitmap = new(8, 8);
@@ -55,6 +56,7 @@ internal static partial class PlotExport
         string body = svg[(end + 1)..];
         // Each text names the font; give each the same fall-backs, for computers without it.
         body = FontName().Replace(body, $"font-family=\"{HouseStyle.Font}, Verdana, sans-serif\"");
+        body = ClipName().Replace(body, idPrefix + "$0");
         return opening + ">" + body.TrimEnd() + "\n";
     }
 
@@ -69,6 +71,9 @@ internal static partial class PlotExport
                 $"The font {HouseStyle.Font} is not installed, and pictures need it: install it (Debian and Ubuntu: apt install fonts-dejavu-core) and run again.");
         }
     }
+
+    [GeneratedRegex("clipPath[0-9]+")]
+    private static partial Regex ClipName();
 
     [GeneratedRegex("font-family=\"DejaVu Sans\"")]
     private static partial Regex FontName();

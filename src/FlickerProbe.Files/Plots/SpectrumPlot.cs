@@ -57,7 +57,7 @@ public static class SpectrumPlot
                 TextColor = HouseStyle.Ink,
                 TextHorizontalAlignment = HorizontalAlignment.Right,
                 TextVerticalAlignment = VerticalAlignment.Bottom,
-                TextMargin = 6,
+                TextPadding = 4,
                 TextLinePosition = 1,
             });
         }

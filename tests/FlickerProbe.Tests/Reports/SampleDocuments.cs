@@ -33,7 +33,7 @@ internal static class SampleDocuments
         [
             Fixture("Wash A", Levels(Line.Steady, Line.Steady, Line.Steady, Line.Steady, Line.Steady, Line.Steady), "pass", "240 EUR") with
             {
-                Mode = "8-bit, high refresh", Firmware = "2.1", Advice = ["Use it from 10 % to 100 % at both house formats."],
+                Mode = "8-bit, high refresh", Firmware = "2.1", Advice = ["Use it from 5 % to 100 % at both house formats."],
             },
             Fixture("Wash B", Levels(Line.Ripple(0.012), Line.Ripple(0.012), Line.Ripple(0.014), Line.Ripple(0.02), Line.Ripple(0.05), Line.Ripple(0.088)), "fail", "180 EUR") with
             {
