@@ -1,6 +1,7 @@
 using System.Text;
 using FlickerProbe.Cli.Options;
 using FlickerProbe.Cli.Terminal;
+using FlickerProbe.Files.Reports;
 using FlickerProbe.Files.Results;
 
 namespace FlickerProbe.Cli;
@@ -10,7 +11,7 @@ internal static class ResultWriter
 {
     /// <summary>Writes the result where it was asked for.</summary>
     /// <returns>The exit status that the verdict means.</returns>
-    public static int Write(ResultDocument result, Outputs outputs, Streams streams)
+    public static int Write(ResultDocument result, Outputs outputs, Streams streams, CancellationToken cancellation)
     {
         string json = ResultJson.Write(result);
         if (outputs.JsonFile is { } file) AtomicFile.Write(file, json);
@@ -22,7 +23,13 @@ internal static class ResultWriter
         }
         else
         {
-            streams.Output.Write(json);
+            streams.Output.WriteLine(SafeText.Lines(TextSummary.Write(result)).TrimEnd());
+        }
+        if (outputs.ReportFolder is { } folder)
+        {
+            ReportWriter.Write(result, folder, new ReportOptions(), cancellation);
+            // With JSON on standard output nothing else may go there.
+            (outputs.JsonToStandardOutput ? streams.Error : streams.Output).WriteLine(SafeText.Line("Report: " + Path.Combine(folder, "report.html")));
         }
         return outputs.FailOn is { } line && result.Fixtures.Any(f => IsAtLeast(f.Verdict, line)) ? ExitStatus.VerdictTooBad : ExitStatus.Done;
     }

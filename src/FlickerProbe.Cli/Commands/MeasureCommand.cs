@@ -42,6 +42,6 @@ internal sealed class MeasureCommand : Command, IHasExamples
         var pipeline = new MeasurePipeline(new TakeMeasurer(CameraStore.OfUser()), TimeProvider.System);
         ResultDocument result = await WorkDisplay.RunAsync(
             _streams, progress => Task.Run(() => pipeline.Run(request, progress, cancellation), cancellation)).ConfigureAwait(false);
-        return ResultWriter.Write(result, outputs, _streams);
+        return ResultWriter.Write(result, outputs, _streams, cancellation);
     }
 }
