@@ -27,9 +27,16 @@ public sealed class TakeMeasurer(CameraStore cameras)
         ExposureTime? exposure = request.Shutter?.At(rate);
         ReadoutTime? readout = ReadoutOf(request, info, rate);
 
+        IReadOnlyList<Region> regions = request.Regions;
+        if (regions.Count == 0)
+        {
+            progress?.Report(new StageProgress($"{shown}: finding the lit area", null));
+            regions = [BrightArea.Find(info, request.Transfer, request.Range, cancellation)];
+            progress?.Report(new StageProgress($"{shown}: finding the lit area", 1));
+        }
         SampledClip clip = ClipReader.Read(
             info,
-            new Decoding.ClipRequest(request.Regions)
+            new ClipRequest(regions)
             {
                 UserRate = request.FrameRate,
                 Exposure = exposure,
