@@ -58,7 +58,7 @@ public class HiddenBoundTests
         CameraFormat format = TestLights.Format(formatText);
         BlindSpot[] takes = [TestLights.Take("25", 1 / first, limit), .. second == 0 ? [] : new[] { TestLights.Take("30", 1 / second, limit) }];
         double slow = 0;
-        for (double f = 30; f < 20_000; f += 0.02)
+        for (double f = 30; f < 20_000; f += 0.05)
         {
             double amplitude = takes.Min(t => Math.Min(2, limit / Math.Max(1e-12, Math.Abs(ExposureGain.At(f, t.ExposureSeconds!.Value)))));
             slow = Math.Max(slow, amplitude * Math.Abs(ExposureGain.At(f, format.Exposure!.Seconds)));
