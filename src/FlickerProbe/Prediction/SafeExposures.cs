@@ -1,5 +1,6 @@
 using FlickerProbe.Camera;
 using FlickerProbe.Light;
+using FlickerProbe.Measurement;
 using FlickerProbe.Units;
 using FlickerProbe.Verdict;
 
@@ -11,7 +12,7 @@ namespace FlickerProbe.Prediction;
 /// <param name="Label">As the menu writes it; a whole-period exposure names the frequency it cancels.</param>
 /// <param name="ModulationDepth">Depth on camera, the worst of the levels, with interval.</param>
 /// <param name="CancelledHz">Frequency of the light of which the exposure holds a whole number of periods; null when it does not rest on that.</param>
-/// <param name="DriftToleranceHz">How far the light's frequency may drift either way before the pass line is reached, hertz, searched up to 2 % of it; null with <paramref name="CancelledHz"/>.</param>
+/// <param name="DriftToleranceHz">How far the light's frequency may drift either way before the pass line is reached, hertz, searched up to 2 % of it; null with <paramref name="CancelledHz"/>, and where the depth was recorded at this very setting.</param>
 public sealed record SafeExposure(FrameRate Rate, ExposureTime Exposure, string Label, Estimate ModulationDepth, double? CancelledHz, double? DriftToleranceHz)
 {
     /// <summary>The same tolerance as hertz of mains, when the cancelled frequency is the ripple of 50 or 60 Hz mains (twice the mains frequency); null otherwise.
@@ -30,7 +31,10 @@ public sealed record SafeExposures(IReadOnlyList<SafeExposure> Safe, IReadOnlyLi
     /// <param name="wanted">The exposure the user would like; null: 180 degrees.</param>
     /// <param name="readout">The camera's readout; null when unknown.</param>
     /// <param name="policy">The lines.</param>
-    public static SafeExposures Find(IReadOnlyList<LightEstimate> levels, FrameRate rate, ExposureTime? wanted, ReadoutTime? readout, Policy policy)
+    /// <param name="evidence">The takes of each level in the order of <paramref name="levels"/>: where one was shot at the very setting its own depth counts; null: forecasts only.</param>
+    public static SafeExposures Find(
+        IReadOnlyList<LightEstimate> levels, FrameRate rate, ExposureTime? wanted, ReadoutTime? readout, Policy policy,
+        IReadOnlyList<IReadOnlyList<TakeMeasurement>>? evidence = null)
     {
         Forecaster[] forecasters = [.. levels.Select(l => new Forecaster(l))];
         double near = wanted?.Seconds ?? rate.PeriodSeconds / 2;
@@ -41,14 +45,14 @@ public sealed record SafeExposures(IReadOnlyList<SafeExposure> Safe, IReadOnlyLi
         foreach ((ExposureTime exposure, string label) in Choices(rate, wanted, cancelled).OrderBy(c => Math.Abs(Math.Log(c.Exposure.Seconds / near))))
         {
             CameraFormat format = new(rate, exposure, readout);
-            FormatForecast[] forecasts = [.. forecasters.Select(f => f.At(format))];
+            FormatForecast[] forecasts = [.. forecasters.Select((f, i) => DirectMeasurement.Apply(f.At(format), evidence?[i] ?? []))];
             bool isSafe = Array.TrueForAll(forecasts, f => Judge.Format(f, policy).Ruling == Ruling.Pass);
             bool isSeenSafe = isSafe || Array.TrueForAll(forecasts, f =>
                 f.ModulationDepth.High - f.Hidden.Depth < policy.Depth.Pass && f.PulsingDepth.High - f.Hidden.Pulsing < policy.Pulsing.Pass);
             if (!isSeenSafe) continue;
 
             double? whole = WholePeriod(exposure, cancelled);
-            double? tolerance = whole is { } hz && isSafe ? DriftTolerance(levels, format, hz, policy) : null;
+            double? tolerance = whole is { } hz && isSafe && !forecasts.Any(f => f.IsDirect) ? DriftTolerance(levels, format, hz, policy) : null;
             SafeExposure found = new(rate, exposure, label, RiskMap.WorstOf(forecasts.Select(f => f.ModulationDepth)), whole, tolerance);
             (isSafe ? safe : worthATake).Add(found);
         }
