@@ -90,7 +90,7 @@ internal sealed class SettingScores
             if (_shows[i][light]) rates |= 1 << Array.IndexOf(_rates, _settings[i].Rate);
         }
         if (!_frequencies.TryGetValue((light, rates), out bool one))
-            _frequencies[(light, rates)] = one = FrequencyCandidates.OneRemains(_lights[light].FrequencyHz, [.. _rates.Where((_, bit) => (rates >> bit & 1) == 1)], _readout);
+            _frequencies[(light, rates)] = one = OpenFrequencies.OneRemains(_lights[light].FrequencyHz, [.. _rates.Where((_, bit) => (rates >> bit & 1) == 1)], _readout);
         return one;
     }
 

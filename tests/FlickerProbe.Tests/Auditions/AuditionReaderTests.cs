@@ -1,7 +1,6 @@
 using FlickerProbe.Files.Auditions;
 using FlickerProbe.Footage;
 using FlickerProbe.Units;
-using Xunit;
 
 namespace FlickerProbe.Tests.Auditions;
 

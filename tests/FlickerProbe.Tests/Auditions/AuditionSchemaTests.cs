@@ -3,7 +3,6 @@ using FlickerProbe.Files.Auditions;
 using FlickerProbe.Files.Yaml;
 using FlickerProbe.Units;
 using Json.Schema;
-using Xunit;
 
 namespace FlickerProbe.Tests.Auditions;
 

@@ -2,7 +2,6 @@ using FlickerProbe.Camera;
 using FlickerProbe.Files.Auditions;
 using FlickerProbe.Planning;
 using FlickerProbe.Units;
-using Xunit;
 
 namespace FlickerProbe.Tests.Auditions;
 

@@ -1,7 +1,6 @@
 using FlickerProbe.Camera;
 using FlickerProbe.Planning;
 using FlickerProbe.Units;
-using Xunit;
 
 namespace FlickerProbe.Tests.Planning;
 

@@ -1,6 +1,5 @@
 using FlickerProbe.Footage;
 using FlickerProbe.Measurement;
-using Xunit;
 
 namespace FlickerProbe.Tests.Sweep;
 

@@ -1,5 +1,4 @@
 using FlickerProbe.Footage;
-using Xunit;
 
 namespace FlickerProbe.Tests.Sweep;
 

@@ -4,7 +4,7 @@ using static System.Math;
 namespace FlickerProbe.Planning;
 
 /// <summary>Which true frequencies the takes of one camera leave open.</summary>
-internal static class FrequencyCandidates
+internal static class OpenFrequencies
 {
     /// <summary>Highest frequency thought of, hertz.</summary>
     private const double Highest = 30_000;
