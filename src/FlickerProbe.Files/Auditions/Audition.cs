@@ -11,6 +11,7 @@ namespace FlickerProbe.Files.Auditions;
 /// <param name="TestedBy">Who tested; null when not given.</param>
 /// <param name="TestedOn">When it was tested, as written; null when not given.</param>
 /// <param name="PolicyPath">Full path of a policy file; null for the built-in policy.</param>
+/// <param name="Notes">Free text; null when not given.</param>
 /// <param name="Formats">What the venue shoots, in the order of the file; empty when not given: then each take's own settings are judged.</param>
 /// <param name="Cameras">The cameras by the venue's names.</param>
 /// <param name="Fixtures">The candidates, in the order of the file.</param>
@@ -22,6 +23,7 @@ public sealed record Audition(
     string? TestedBy,
     string? TestedOn,
     string? PolicyPath,
+    string? Notes,
     IReadOnlyList<CameraFormat> Formats,
     IReadOnlyList<AuditionCamera> Cameras,
     IReadOnlyList<AuditionFixture> Fixtures,
@@ -77,6 +79,7 @@ public sealed record AuditionFixture(
 /// <param name="Reference">Clip with the fixture off, as written; null without one.</param>
 /// <param name="ReferencePath">Full path of the reference; null without one.</param>
 /// <param name="Purpose">What the take is for; null when not given.</param>
+/// <param name="Notes">Free text; null when not given.</param>
 public sealed record AuditionTake(
     int Line,
     string Clip,
@@ -90,7 +93,8 @@ public sealed record AuditionTake(
     Region? Region,
     string? Reference,
     string? ReferencePath,
-    string? Purpose)
+    string? Purpose,
+    string? Notes)
 {
     /// <summary>The exposure at the clip's frame rate; null when the shutter is unknown.</summary>
     /// <exception cref="Units.InputException">The shutter is longer than a frame at that rate.</exception>

@@ -4,7 +4,7 @@ namespace FlickerProbe.Files.Auditions;
 public static class AuditionKeys
 {
     /// <summary>Keys of the file's top.</summary>
-    public static readonly string[] Top = ["schema", "title", "mains", "tested-by", "tested-on", "policy", "formats", "cameras", "fixtures"];
+    public static readonly string[] Top = ["schema", "title", "mains", "tested-by", "tested-on", "policy", "notes", "formats", "cameras", "fixtures"];
 
     /// <summary>Keys of a format.</summary>
     public static readonly string[] Format = ["camera", "frame-rate", "shutter", "readout"];
@@ -17,5 +17,5 @@ public static class AuditionKeys
 
     /// <summary>Keys of a take.</summary>
     public static readonly string[] Take =
-        ["clip", "camera", "frame-rate", "shutter", "dimmer", "sweep", "stretches", "region", "reference", "purpose"];
+        ["clip", "camera", "frame-rate", "shutter", "dimmer", "sweep", "stretches", "region", "reference", "purpose", "notes"];
 }

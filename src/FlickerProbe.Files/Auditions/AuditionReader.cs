@@ -39,7 +39,7 @@ public static class AuditionReader
         YamlScalar? policy = top.Find("policy")?.AsScalar("'policy'");
         return new Audition(
             fullPath, top.Text("title"), ReadMains(top), top.Text("tested-by"), top.Text("tested-on"),
-            policy is null ? null : paths.Full(policy, "policy"), ReadFormats(top.Sequence("formats"), cameras), cameras, fixtures, remarks);
+            policy is null ? null : paths.Full(policy, "policy"), top.Text("notes"), ReadFormats(top.Sequence("formats"), cameras), cameras, fixtures, remarks);
     }
 
     private static double? ReadMains(YamlMap top)

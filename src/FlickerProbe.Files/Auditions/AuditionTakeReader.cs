@@ -41,7 +41,7 @@ internal static class AuditionTakeReader
 
         return new AuditionTake(
             map.Line, clip.Text, clipPath, AuditionFixtureReader.FindCamera(map, cameras)?.Name, rate, shutterText, dimmer, sweep,
-            ReadStretches(map, sweep.Count), ReadRegion(map), reference?.Text, referencePath, map.Text("purpose"));
+            ReadStretches(map, sweep.Count), ReadRegion(map), reference?.Text, referencePath, map.Text("purpose"), map.Text("notes"));
     }
 
     /// <summary>A list of dimmer levels as shares 0…1.</summary>

@@ -18,6 +18,12 @@ public sealed record ResultDocument
     /// <summary>When the result was made, UTC; the only member that differs between two runs on the same inputs.</summary>
     public DateTimeOffset? Created { get; init; }
 
+    /// <summary>Who shot and judged; null when not given.</summary>
+    public string? TestedBy { get; init; }
+
+    /// <summary>When it was shot, as the audition file writes it; null when not given.</summary>
+    public string? TestedOn { get; init; }
+
     public required IReadOnlyList<FixtureResult> Fixtures { get; init; }
 }
 
@@ -56,6 +62,10 @@ public sealed record FixtureResult
     public string? Mode { get; init; }
     public string? Firmware { get; init; }
     public string? Notes { get; init; }
+
+    /// <summary>Forecast depth over frame rate and exposure, for the risk map; not written to the file.</summary>
+    [JsonIgnore]
+    public Plots.RiskGrid? RiskGrid { get; init; }
 }
 
 public sealed record SafeExposureResult(string FrameRate, double ExposureTime, string Label, Estimate ModulationDepth);
@@ -140,6 +150,9 @@ public sealed record TakeResult
     /// <summary>Recorded waveform over one period, relative to the mean; empty when no tone was found.</summary>
     public IReadOnlyList<double> Waveform { get; init; } = [];
 
+    /// <summary>Half-width of the waveform's 95 % interval, relative to the mean; null when unknown.</summary>
+    public double? WaveformHalfWidth { get; init; }
+
     /// <summary>What the clip file says of itself, for the record.</summary>
     public ClipFacts? Facts { get; init; }
 
@@ -179,4 +192,14 @@ public sealed record IntervalPart(string Cause, double HalfWidth);
 /// <param name="StillWidth">Displayed width of the clip, pixels: the scale of the region.</param>
 /// <param name="StillHeight">Displayed height of the clip, pixels.</param>
 /// <param name="Exhibit">Band picture and spectrum; null when the take showed nothing measurable.</param>
-public sealed record TakePictures(byte[]? StillPng, int StillWidth, int StillHeight, Measurement.TakeExhibit? Exhibit);
+public sealed record TakePictures(byte[]? StillPng, int StillWidth, int StillHeight, Measurement.TakeExhibit? Exhibit)
+{
+    /// <summary>Further pictures to show with the take, such as the modulation map; drawn by whoever measured them.</summary>
+    public IReadOnlyList<CaptionedPicture> Extras { get; init; } = [];
+}
+
+/// <summary>A finished picture for the report.</summary>
+/// <param name="Slug">Part of its file name: lower-case letters, digits and hyphens, such as <c>modulation-map</c>.</param>
+/// <param name="Caption">What it shows, one plain sentence.</param>
+/// <param name="Png">The picture.</param>
+public sealed record CaptionedPicture(string Slug, string Caption, byte[] Png);

@@ -32,4 +32,11 @@ public sealed record FormatForecast(
     IReadOnlyList<double> BeatHz,
     double? Bands,
     Appearance Appearance,
-    IReadOnlyList<Finding> Doubts);
+    IReadOnlyList<Finding> Doubts)
+{
+    /// <summary>What the takes could not have shown, as this format would show it; already counted in the upper ends.</summary>
+    public HiddenRemainder Hidden { get; init; } = new(0, 0, null, false);
+
+    /// <summary>Whether the depth was measured at this very setting and not carried over from another.</summary>
+    public bool IsDirect { get; init; }
+}

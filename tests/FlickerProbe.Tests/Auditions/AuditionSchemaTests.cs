@@ -1,5 +1,6 @@
 using System.Text.Json.Nodes;
 using FlickerProbe.Files.Auditions;
+using FlickerProbe.Files.Results;
 using FlickerProbe.Files.Yaml;
 using FlickerProbe.Units;
 using Json.Schema;
@@ -9,7 +10,7 @@ namespace FlickerProbe.Tests.Auditions;
 /// <summary>Reader and published schema must agree; the schema is read by a validator of its own.</summary>
 public class AuditionSchemaTests
 {
-    private static readonly JsonSchema Schema = JsonSchema.FromText(AuditionSchema.Text());
+    private static readonly JsonSchema Schema = JsonSchema.FromText(PublishedSchemas.Audition);
 
     internal static bool Accepts(string yaml)
     {
@@ -55,7 +56,7 @@ public class AuditionSchemaTests
     [Fact]
     public void The_schema_knows_the_same_words_as_the_reader()
     {
-        JsonNode root = JsonNode.Parse(AuditionSchema.Text())!;
+        JsonNode root = JsonNode.Parse(PublishedSchemas.Audition)!;
         static string[] Keys(JsonNode node) => [.. node["properties"]!.AsObject().Select(p => p.Key)];
         Assert.Equal(AuditionKeys.Top, Keys(root));
         foreach ((string name, string[] keys) in new[] { ("format", AuditionKeys.Format), ("camera", AuditionKeys.Camera), ("fixture", AuditionKeys.Fixture), ("take", AuditionKeys.Take) })

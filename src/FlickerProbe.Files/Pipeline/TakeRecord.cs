@@ -1,0 +1,69 @@
+using FlickerProbe.Files.Decoding;
+using FlickerProbe.Files.Results;
+using FlickerProbe.Footage;
+using FlickerProbe.Measurement;
+
+namespace FlickerProbe.Files.Pipeline;
+
+/// <summary>Writes a measured take down the way the result file has it.</summary>
+internal static class TakeRecord
+{
+    /// <summary>The take as the result file has it.</summary>
+    public static TakeResult Of(MeasuredTake take)
+    {
+        TakeMeasurement m = take.Measurement;
+        return new TakeResult
+        {
+            Clip = take.ClipName,
+            Sha256 = take.Sha256,
+            FrameRate = m.Take.Rate.ToString(),
+            Frames = m.Frames,
+            ExposureTime = m.Take.Exposure?.Seconds,
+            ReadoutTime = m.Take.Readout?.Seconds,
+            Region = new RegionResult(take.Region.X, take.Region.Y, take.Region.Width, take.Region.Height),
+            Level = Level(m.Level),
+            ModulationDepth = m.ModulationDepth,
+            FlickerIndex = m.FlickerIndex,
+            DetectionLimit = m.DetectionLimit,
+            SlowestBeatHz = Known(m.SlowestBeatHz),
+            LockedBound = m.LockedBound,
+            Tones = [.. m.Tones.Select(Tone)],
+            Warnings = [.. m.Findings.DistinctBy(f => (f.Code, f.Message)).Select(f => new ReasonResult(f.Code, f.Message))],
+            Channels = take.Channels.Count == 0 ? null
+                : [.. take.Channels.Select(c => new ChannelResult(c.Name, c.Measurement.ModulationDepth, c.Measurement.DetectionLimit, [.. c.Measurement.Tones.Select(Tone)]))],
+            Waveform = m.Waveform,
+            WaveformHalfWidth = m.Waveform.Length == 0 ? null : Known(m.WaveformHalfWidth),
+            Facts = Facts(take.Clip),
+            Pictures = Pictures(take),
+        };
+    }
+
+    private static LevelFigures Level(SignalLevel level) => new(level.Mean, level.Peak, level.Clipped, level.Dark);
+
+    private static ToneResult Tone(Tone tone) => new()
+    {
+        AliasHz = tone.AliasHz.Value,
+        FrequencyHz = tone.FrequencyHz,
+        CandidatesHz = tone.CandidatesHz,
+        Amplitude = tone.Amplitude,
+        BandsPerHeight = tone.BandsPerHeight.Value,
+        PhaseRadians = tone.PhaseRadians,
+        Group = tone.Group,
+        HarmonicNumber = tone.HarmonicNumber,
+        Parts = [.. tone.Parts.Select(p => new IntervalPart(p.Cause, p.HalfWidth))],
+    };
+
+    private static ClipFacts Facts(ClipInfo clip) => new(
+        clip.Codec, clip.Width, clip.Height, clip.Pixels.Name, clip.Pixels.Depth,
+        clip.Range == Light.SignalRange.Full ? "full" : "limited",
+        clip.Transfer.Name, clip.TransferAssumed,
+        clip.Fields switch { FieldOrder.TopFieldFirst => "top field first", FieldOrder.BottomFieldFirst => "bottom field first", _ => null },
+        clip.Orientation.RotationDegrees);
+
+    private static TakePictures? Pictures(MeasuredTake take) => take.StillPng is null && take.Measurement.Exhibit is null
+        ? null
+        : new TakePictures(take.StillPng, take.Clip.DisplayedSize.Width, take.Clip.DisplayedSize.Height, take.Measurement.Exhibit);
+
+    /// <summary>Unknown is null in the file, never a number that isn't one.</summary>
+    private static double? Known(double value) => double.IsFinite(value) ? value : null;
+}

@@ -1,0 +1,80 @@
+using System.Globalization;
+using System.Text.RegularExpressions;
+using FlickerProbe.Units;
+using OxyPlot;
+using OxyPlot.SkiaSharp;
+using SkiaSharp;
+
+namespace FlickerProbe.Files.Plots;
+
+/// <summary>A drawn plot, ready to be saved in the two forms the report uses.</summary>
+/// <param name="Model">What is drawn.</param>
+/// <param name="Width">Logical width.</param>
+/// <param name="Height">Logical height.</param>
+public sealed record Plot(PlotModel Model, int Width = HouseStyle.Width, int Height = HouseStyle.Height)
+{
+    /// <summary>The plot as PNG, two pixels to the logical unit.</summary>
+    public byte[] ToPng() => PlotExport.ToPng(this);
+
+    /// <summary>The plot as an SVG element whose text is text; it fills the width it is given.</summary>
+    /// <param name="idPrefix">Put before the names inside, so that several plots can stand in one page.</param>
+    public string ToSvg(string idPrefix = "") => PlotExport.ToSvg(this, idPrefix);
+}
+
+internal static partial class PlotExport
+{
+    private const double PixelsPerUnit = 2;
+
+    public static byte[] ToPng(Plot plot)
+    {
+        RequireFont();
+        using MemoryStream stream = new();
+        PngExporter exporter = new()
+        {
+            Width = (int)(plot.Width * PixelsPerUnit),
+            Height = (int)(plot.Height * PixelsPerUnit),
+            Dpi = (float)(96 * PixelsPerUnit),
+        };
+        exporter.Export(plot.Model, stream);
+        return stream.ToArray();
+    }
+
+    public static string ToSvg(Plot plot, string idPrefix)
+    {
+        RequireFont();
+        using SKBitmap bitmap = new(8, 8);
+        using SKCanvas canvas = new(bitmap);
+        // Measured with the font that is asked for, so that nothing overlaps; the exporter's own measure assumes another one.
+        using SkiaRenderContext measurer = new() { SkCanvas = canvas, DpiScale = 1 };
+        OxyPlot.SvgExporter exporter = new() { Width = plot.Width, Height = plot.Height, IsDocument = false, TextMeasurer = measurer };
+        string svg = exporter.ExportToString(plot.Model);
+        int start = svg.IndexOf("<svg", StringComparison.Ordinal);
+        int end = svg.IndexOf('>', start);
+        string opening = string.Create(
+            CultureInfo.InvariantCulture,
+            $"<svg xmlns=\"http://www.w3.org/2000/svg\" xmlns:xlink=\"http://www.w3.org/1999/xlink\" viewBox=\"0 0 {plot.Width} {plot.Height}\" role=\"img\" font-family=\"{HouseStyle.Font}, Verdana, sans-serif\"");
+        string body = svg[(end + 1)..];
+        // Each text names the font; give each the same fall-backs, for computers without it.
+        body = FontName().Replace(body, $"font-family=\"{HouseStyle.Font}, Verdana, sans-serif\"");
+        body = ClipName().Replace(body, idPrefix + "$0");
+        return opening + ">" + body.TrimEnd() + "\n";
+    }
+
+    /// <summary>Says plainly that the font is missing, where the drawing library would throw something unreadable.</summary>
+    /// <exception cref="InputException">The font isn't installed.</exception>
+    public static void RequireFont()
+    {
+        using SKTypeface face = SKTypeface.FromFamilyName(HouseStyle.Font);
+        if (face is null || face.FamilyName != HouseStyle.Font)
+        {
+            throw new InputException(
+                $"The font {HouseStyle.Font} is not installed, and pictures need it: install it (Debian and Ubuntu: apt install fonts-dejavu-core) and run again.");
+        }
+    }
+
+    [GeneratedRegex("clipPath[0-9]+")]
+    private static partial Regex ClipName();
+
+    [GeneratedRegex("font-family=\"DejaVu Sans\"")]
+    private static partial Regex FontName();
+}

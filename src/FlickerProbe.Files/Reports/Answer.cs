@@ -1,0 +1,70 @@
+using System.Globalization;
+using FlickerProbe.Files.Results;
+
+namespace FlickerProbe.Files.Reports;
+
+/// <summary>What a tired reader needs of one fixture: verdict, the one sentence why, the safe thing to do.</summary>
+/// <param name="Fixture">The fixture's name, cleaned.</param>
+/// <param name="Verdict">pass, watch or fail.</param>
+/// <param name="Headline">The verdict in words.</param>
+/// <param name="Why">One sentence.</param>
+/// <param name="Do">What to do, most useful first; at least one sentence.</param>
+public sealed record Answer(string Fixture, string Verdict, string Headline, string Why, IReadOnlyList<string> Do)
+{
+    /// <summary>The answer for a fixture.</summary>
+    public static Answer For(FixtureResult fixture)
+    {
+        bool open = fixture.NextTake is not null;
+        return new Answer(
+            Words.Clean(fixture.Name),
+            fixture.Verdict,
+            $"{Words.Verdict(fixture.Verdict)}: {Words.Meaning(fixture.Verdict, open)}",
+            fixture.Reasons.Count > 0 ? Words.Clean(fixture.Reasons[0].Message) : "No reason was recorded.",
+            Steps(fixture).ToList());
+    }
+
+    /// <summary>The fixtures in the declared order of the decision sheet: verdict, then usable dimming range, then price, then name.</summary>
+    public static IReadOnlyList<FixtureResult> InOrderOfDecision(IEnumerable<FixtureResult> fixtures) => fixtures
+        .OrderBy(fixture => fixture.Verdict switch { "pass" => 0, "watch" => 1, _ => 2 })
+        .ThenByDescending(fixture => DimmingRange.Of(fixture)?.Span ?? -1)
+        .ThenBy(fixture => PriceNumber(fixture.Price) ?? decimal.MaxValue)
+        .ThenBy(fixture => fixture.Name, StringComparer.Ordinal)
+        .ToList();
+
+    /// <summary>The first number in a price such as <c>240 EUR</c> or <c>EUR 1 240.50</c>; null when there is none.</summary>
+    internal static decimal? PriceNumber(string? price)
+    {
+        if (price is null) return null;
+        string digits = new(price.SkipWhile(c => !char.IsAsciiDigit(c)).TakeWhile(c => char.IsAsciiDigit(c) || c is '.' or ' ' or '\u00A0' or '\'').Where(c => char.IsAsciiDigit(c) || c == '.').ToArray());
+        return decimal.TryParse(digits.TrimEnd('.'), NumberStyles.AllowDecimalPoint, CultureInfo.InvariantCulture, out decimal number) ? number : null;
+    }
+
+    private static IEnumerable<string> Steps(FixtureResult fixture)
+    {
+        bool any = false;
+        foreach (string advice in fixture.Advice)
+        {
+            any = true;
+            yield return Words.Clean(advice);
+        }
+        if (fixture.NextTake is not null)
+        {
+            any = true;
+            yield return "Next take: " + Words.Clean(fixture.NextTake);
+        }
+        if (any) yield break;
+
+        yield return fixture.Verdict switch
+        {
+            "pass" => "Nothing to do: use it at the formats below.",
+            _ when SafeShutters(fixture) is { } safe => "Use a safe shutter: " + safe + ".",
+            "fail" => "Do not use it on camera at the formats below.",
+            _ => "Do not rely on it on camera until the doubts below are settled.",
+        };
+    }
+
+    /// <summary>Safe shutters by frame rate, such as <c>29.97 fps: 1/60 s, 1/120 s</c>; null when none was found or looked for.</summary>
+    public static string? SafeShutters(FixtureResult fixture) => fixture.SafeExposures is not { Count: > 0 } safe
+        ? null
+        : string.Join("; ", safe.GroupBy(exposure => exposure.FrameRate).Select(group => $"{Words.Rate(group.Key)} fps: {string.Join(", ", group.Select(exposure => Words.Clean(exposure.Label)))}"));
+}

@@ -1,0 +1,111 @@
+using System.Globalization;
+using FlickerProbe.Files.Plots;
+using FlickerProbe.Files.Results;
+
+namespace FlickerProbe.Files.Reports;
+
+/// <summary>One fixture: the answer, what each house format will show, and the curves.</summary>
+internal static class FixtureSection
+{
+    public static IEnumerable<Block> Build(FixtureResult fixture, string anchor)
+    {
+        yield return new HeadingBlock(2, Words.Clean(fixture.Name), anchor);
+        yield return new AnswerBlock(Answer.For(fixture), Facts(fixture));
+        if (fixture.Reasons.Count > 1) yield return new ListBlock(fixture.Reasons.Skip(1).Select(Sentence).ToList(), ListKind.Plain);
+        if (Formats(fixture) is { Rows.Count: > 0 } table) yield return table;
+
+        List<Figure> figures = [];
+        if (DimmingCurve(fixture) is { } curve) figures.Add(curve);
+        if (fixture.RiskGrid is { } grid)
+        {
+            figures.Add(Figure.Of(
+                "risk-map",
+                "Largest depth to expect at each frame rate and shutter, at the worst level in use. Framed with a tick: under the pass line.",
+                RiskMapPlot.Draw(grid)));
+        }
+        if (figures.Count > 0) yield return new PicturesBlock(figures);
+
+        if (fixture.SafeExposures is { Count: > 0 } safe)
+        {
+            yield return new TableBlock(
+                "Shutters that stay under the pass line at every level in use",
+                [new("Frame rate"), new("Shutter"), new("Depth on camera", 2)],
+                safe.Select(exposure => (IReadOnlyList<Cell>)[Words.Rate(exposure.FrameRate) + " fps", Words.Clean(exposure.Label), Words.Percent(exposure.ModulationDepth)]).ToList());
+        }
+        else if (fixture.SafeExposures is not null)
+        {
+            yield return new TextBlock("No shutter was found that stays under the pass line at every level in use.");
+        }
+    }
+
+    /// <summary>The name of a format, as all tables and curves write it.</summary>
+    public static string Name(FormatResult format) => Words.Format(format.Camera, format.FrameRate, format.ExposureTime);
+
+    /// <summary>A reason with the line it was held against.</summary>
+    public static string Sentence(ReasonResult reason)
+    {
+        string text = Words.Clean(reason.Message);
+        return string.IsNullOrWhiteSpace(reason.Source) ? text : $"{text} (Line: {Words.Clean(reason.Source).TrimEnd('.')}.)";
+    }
+
+    /// <summary>Where it shows: phrase, beat and bands.</summary>
+    public static string Shows(FormatResult format)
+    {
+        List<string> parts = [];
+        if (!string.IsNullOrWhiteSpace(format.Appearance)) parts.Add(Words.Clean(format.Appearance));
+        if (format.BeatHz.Count > 0) parts.Add("beat " + string.Join(", ", format.BeatHz.Take(3).Select(hertz => Words.Hertz(hertz))));
+        if (format.Bands is > 0) parts.Add(string.Create(CultureInfo.InvariantCulture, $"{format.Bands.Value:0.#} bands"));
+        return parts.Count == 0 ? "not known" : string.Join("; ", parts);
+    }
+
+    private static List<string> Facts(FixtureResult fixture)
+    {
+        List<string> facts = [];
+        if (DimmingRange.Of(fixture) is { } range) facts.Add("Usable dimming range: " + range);
+        if (Answer.SafeShutters(fixture) is { } safe) facts.Add("Safe shutters at " + safe);
+        foreach ((string name, string? value) in new[] { ("Mode", fixture.Mode), ("Firmware", fixture.Firmware), ("Price", fixture.Price), ("Notes", fixture.Notes) })
+        {
+            if (!string.IsNullOrWhiteSpace(value)) facts.Add($"{name}: {Words.Clean(value)}");
+        }
+        return facts;
+    }
+
+    private static TableBlock Formats(FixtureResult fixture)
+    {
+        bool dimmed = fixture.Levels.Any(level => level.Dimmer is not null);
+        List<Column> columns = dimmed ? [new("Level", 0.85)] : [];
+        columns.AddRange([new("Camera format", 1.6), new("Verdict", 0.9), new("Depth on camera", 1.45), new("How it shows", 1.9), new("Why", 3)]);
+        List<IReadOnlyList<Cell>> rows = [];
+        foreach (LevelResult level in fixture.Levels)
+        {
+            foreach (FormatResult format in level.Formats)
+            {
+                List<Cell> row = dimmed ? [Words.Dimmer(level.Dimmer) ?? "not given"] : [];
+                row.AddRange([
+                    Name(format),
+                    new Cell(Words.Verdict(format.Verdict), format.Verdict),
+                    Words.Percent(format.ModulationDepth),
+                    Shows(format),
+                    string.Join(" ", format.Reasons.Select(reason => Words.Clean(reason.Message))),
+                ]);
+                rows.Add(row);
+            }
+        }
+        return new TableBlock("What the camera will show", columns, rows);
+    }
+
+    private static Figure? DimmingCurve(FixtureResult fixture)
+    {
+        List<LevelResult> levels = fixture.Levels.Where(level => level.Dimmer is not null).OrderBy(level => level.Dimmer).ToList();
+        if (levels.Select(level => level.Dimmer).Distinct().Count() < 2) return null;
+        List<DimmingLine> lines = levels.SelectMany(level => level.Formats).Select(Name).Distinct(StringComparer.Ordinal).Select(name => new DimmingLine(
+            name,
+            levels.SelectMany(level => level.Formats.Where(format => Name(format) == name).Select(format => (level.Dimmer!.Value, format.ModulationDepth))).ToList())).ToList();
+        List<(double, Units.Estimate)> source = levels.Where(level => level.Light.ModulationDepth is not null).Select(level => (level.Dimmer!.Value, level.Light.ModulationDepth!.Value)).ToList();
+        if (source.Count > 1) lines.Add(new DimmingLine("the light itself", source));
+        return Figure.Of(
+            "dimming",
+            "Modulation depth against dimmer level. Hollow marker: nothing was seen, the marker is the upper bound. Whisker: 95 % interval.",
+            DimmingPlot.Draw("Depth against dimmer level", lines, VerdictLines.Pass([fixture]), VerdictLines.Fail([fixture])));
+    }
+}

@@ -1,0 +1,110 @@
+using System.Globalization;
+using FlickerProbe.Files.Results;
+
+namespace FlickerProbe.Files.Reports;
+
+/// <summary>Paper of the PDF.</summary>
+public enum Paper
+{
+    /// <summary>210 × 297 mm.</summary>
+    A4,
+    /// <summary>8.5 × 11 in.</summary>
+    Letter,
+}
+
+/// <summary>What the report folder holds and on which paper.</summary>
+/// <param name="Paper">Paper of the PDF.</param>
+/// <param name="Pdf">Whether to write the PDF.</param>
+/// <param name="Pictures">Whether to write the pictures as files of their own.</param>
+public sealed record ReportOptions(Paper Paper = Paper.A4, bool Pdf = false, bool Pictures = true);
+
+/// <summary>Writes the report of a result to disk; each file appears whole or not at all.</summary>
+public static class ReportWriter
+{
+    /// <summary>
+    /// Writes <c>result.json</c>, <c>takes.csv</c>, <c>report.html</c>, <c>report.pdf</c> and <c>pictures/</c> into a folder. The pictures are those
+    /// of the decision, of each fixture and of its worst level; those of the other levels are in the page only.
+    /// </summary>
+    /// <exception cref="Units.InputException">A file can't be written, or the font is missing.</exception>
+    /// <exception cref="OperationCanceledException">It was cancelled; files already written are whole.</exception>
+    public static void Write(ResultDocument document, string folder, ReportOptions options, CancellationToken cancellation = default)
+    {
+        // The numbers first: they are worth most, and no font is needed for them.
+        AtomicFile.Write(Path.Combine(folder, "result.json"), ResultJson.Write(document));
+        AtomicFile.Write(Path.Combine(folder, "takes.csv"), TakesCsv.Write(document));
+        cancellation.ThrowIfCancellationRequested();
+
+        IReadOnlyList<Block> blocks = ReportContent.Build(document);
+        AtomicFile.Write(Path.Combine(folder, "report.html"), HtmlReport.Write(ReportContent.Title(document), blocks));
+        cancellation.ThrowIfCancellationRequested();
+
+        if (options.Pictures) WritePictures(blocks, Path.Combine(folder, "pictures"), cancellation);
+        if (options.Pdf)
+            AtomicFile.Write(Path.Combine(folder, "report.pdf"), PdfReport.Write(ReportContent.Title(document), blocks, options.Paper, document.Created, cancellation));
+    }
+
+    /// <summary>Writes only the HTML page, as for a single clip.</summary>
+    /// <exception cref="Units.InputException">The file can't be written, or the font is missing.</exception>
+    public static void WriteHtml(ResultDocument document, string path) =>
+        AtomicFile.Write(path, HtmlReport.Write(ReportContent.Title(document), ReportContent.Build(document)));
+
+    private static void WritePictures(IReadOnlyList<Block> blocks, string folder, CancellationToken cancellation)
+    {
+        List<(string Name, Figure Figure)> figures = Name(blocks);
+        RemoveOwnOldPictures(folder, figures.Select(entry => entry.Name));
+        foreach ((string name, Figure figure) in figures)
+        {
+            cancellation.ThrowIfCancellationRequested();
+            AtomicFile.Write(Path.Combine(folder, name), figure.Png.Value);
+        }
+    }
+
+    /// <summary>Names the pictures in their order of appearance: number, what they belong to, what they show.</summary>
+    internal static List<(string Name, Figure Figure)> Name(IReadOnlyList<Block> blocks)
+    {
+        List<(string, Figure)> named = [];
+        string place = "";
+        Collect(blocks);
+        return named;
+
+        void Collect(IEnumerable<Block> row)
+        {
+            foreach (Block block in row)
+            {
+                switch (block)
+                {
+                    case HeadingBlock { Rank: 2 } heading: place = Slug(heading.Text); break;
+                    case FoldBlock { Open: true } fold:
+                        place = Slug(fold.Summary[..Math.Max(0, fold.Summary.LastIndexOf(':'))]);
+                        Collect(fold.Blocks);
+                        break;
+                    case PicturesBlock pictures:
+                        foreach (Figure figure in pictures.Figures)
+                            named.Add((string.Create(CultureInfo.InvariantCulture, $"{named.Count + 1:000}-{(place.Length > 0 ? place + "-" : "")}{figure.Slug}.png"), figure));
+                        break;
+                }
+            }
+        }
+    }
+
+    // A name as a file name that every system takes: a–z, 0–9 and hyphens, at most 40 long.
+    private static string Slug(string text)
+    {
+        char[] kept = text.ToLowerInvariant().Select(c => char.IsAsciiLetterOrDigit(c) ? c : '-').ToArray();
+        string slug = string.Join('-', new string(kept).Split('-', StringSplitOptions.RemoveEmptyEntries));
+        return slug.Length <= 40 ? slug : slug[..40].TrimEnd('-');
+    }
+
+    // Pictures of an earlier run with other names would be taken for this run's; only files named like ours are removed.
+    private static void RemoveOwnOldPictures(string folder, IEnumerable<string> keep)
+    {
+        if (!Directory.Exists(folder)) return;
+        HashSet<string> kept = new(keep, StringComparer.OrdinalIgnoreCase);
+        foreach (string path in Directory.EnumerateFiles(folder, "*.png"))
+        {
+            string name = Path.GetFileName(path);
+            bool ours = name.Length > 4 && name[..3].All(char.IsAsciiDigit) && name[3] == '-';
+            if (ours && !kept.Contains(name)) File.Delete(path);
+        }
+    }
+}

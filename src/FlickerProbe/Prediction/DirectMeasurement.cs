@@ -1,0 +1,42 @@
+using FlickerProbe.Camera;
+using FlickerProbe.Measurement;
+using FlickerProbe.Units;
+using static System.Math;
+
+namespace FlickerProbe.Prediction;
+
+/// <summary>Puts the depth that a take recorded in place of a forecast for the same setting: nothing had to be undone, so nothing was lost on the way.</summary>
+public static class DirectMeasurement
+{
+    /// <summary>Exposures this close, as a share, are one setting.</summary>
+    public const double SameExposure = 0.005;
+
+    /// <summary>The forecast, with the depth as recorded where a take has the same frame rate and exposure (both unknown counts as the same).
+    /// Of several such takes the worst counts. What that take could not have shown stays in the upper end.</summary>
+    public static FormatForecast Apply(FormatForecast forecast, IReadOnlyList<TakeMeasurement> takes)
+    {
+        Estimate[] depths = [.. takes.Where(t => IsSame(t.Take, forecast.Format) && t.ModulationDepth is not null).Select(t =>
+        {
+            Estimate recorded = t.ModulationDepth!.Value;
+            double unseen = Max(t.DetectionLimit, t.LockedBound ?? 0);
+            // Without a tone the recorded depth already is that bound.
+            return t.Tones.Count == 0
+                ? new Estimate(recorded.Value, recorded.Low, Max(recorded.High, unseen))
+                : new Estimate(recorded.Value, recorded.Low, recorded.High + unseen);
+        })];
+        if (depths.Length == 0) return forecast;
+        Estimate worst = depths.MaxBy(d => d.Value);
+        return forecast with
+        {
+            ModulationDepth = new Estimate(worst.Value, worst.Low, depths.Max(d => d.High)).Within(0, 1),
+            IsDirect = true,
+        };
+    }
+
+    /// <summary>Whether two settings record a light alike: rate and exposure. The readout changes where bands lie, not how deep they are.</summary>
+    public static bool IsSame(CameraFormat left, CameraFormat right) =>
+        left.Rate == right.Rate &&
+        (left.Exposure is null || right.Exposure is null
+            ? left.Exposure is null && right.Exposure is null
+            : Abs(left.Exposure.Seconds / right.Exposure.Seconds - 1) <= SameExposure);
+}

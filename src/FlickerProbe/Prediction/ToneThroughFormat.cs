@@ -1,0 +1,68 @@
+using FlickerProbe.Camera;
+using FlickerProbe.Light;
+using FlickerProbe.Units;
+using static System.Math;
+
+namespace FlickerProbe.Prediction;
+
+/// <summary>Carries one component of a light through the exposure of a format, interval and all.</summary>
+internal static class ToneThroughFormat
+{
+    /// <summary>The recorded tone: amplitude times signed exposure gain.</summary>
+    /// <param name="frequencyHz">The component's frequency with interval, hertz.</param>
+    /// <param name="amplitude">The component's amplitude in the light, with interval.</param>
+    /// <param name="exposure">The format's exposure; null when unknown: then anything from nothing to the whole amplitude.</param>
+    public static CameraTone Of(Estimate frequencyHz, Estimate amplitude, ExposureTime? exposure)
+    {
+        Estimate source = amplitude.Within(0, HiddenBound.LargestAmplitude);
+        if (exposure is null) return new CameraTone(frequencyHz, new Estimate(source.Value, 0, source.High));
+
+        double cycles = frequencyHz.Value * exposure.Seconds;
+        double gain = GainRange.Sinc(cycles);
+        // Frequency and shutter err independently; their relative errors add in quadrature to that of f·T.
+        double spread = cycles == 0 ? 0 : double.Hypot(
+            Estimate.Coverage95 * exposure.RelativeDeviation,
+            Max(frequencyHz.High - frequencyHz.Value, frequencyHz.Value - frequencyHz.Low) / frequencyHz.Value);
+        GainRange range = GainRange.Over(cycles * (1 - spread), cycles * (1 + spread));
+
+        double value = source.Value * gain;
+        double upper = double.Hypot((source.High - source.Value) * range.LargestMagnitude, source.Value * (range.High - gain));
+        double lower = double.Hypot((source.High - source.Value) * range.LargestMagnitude, source.Value * (gain - range.Low));
+        double towardsZero = (source.Value - source.Low) * Abs(gain);
+        // The source's doubt widens away from zero by its upper side and towards zero by its lower side.
+        double high = gain >= 0 ? upper : double.Hypot(towardsZero, source.Value * (range.High - gain));
+        double low = gain >= 0 ? double.Hypot(towardsZero, source.Value * (gain - range.Low)) : lower;
+        return new CameraTone(frequencyHz, new Estimate(value, value - low, value + high));
+    }
+
+    /// <summary>All the tones that a component may turn into: one per frequency candidate.</summary>
+    /// <param name="component">The component.</param>
+    /// <param name="exposure">The format's exposure; null when unknown.</param>
+    /// <param name="takes">The takes it was seen in: what a tone of another frequency must be in the light to have looked the same.</param>
+    public static IReadOnlyList<CameraTone> Candidates(LightComponent component, ExposureTime? exposure, IReadOnlyList<BlindSpot> takes)
+    {
+        if (component.State != ComponentState.Ambiguous || component.CandidatesHz.Count < 2)
+            return [Of(component.FrequencyHz, component.Amplitude, exposure)];
+
+        double halfWidth = Max(component.FrequencyHz.High - component.FrequencyHz.Value, component.FrequencyHz.Value - component.FrequencyHz.Low);
+        return [.. component.CandidatesHz.Select(candidate => Of(
+            new Estimate(candidate, candidate - halfWidth, candidate + halfWidth), AmplitudeAt(candidate, component, takes), exposure))];
+    }
+
+    /// <summary>The amplitude in the light that a candidate needs to look as the component did: on camera a·|G| is what was seen.</summary>
+    private static Estimate AmplitudeAt(double candidateHz, LightComponent component, IReadOnlyList<BlindSpot> takes)
+    {
+        double first = component.FrequencyHz.Value;
+        double low = double.PositiveInfinity, high = 0, value = 0;
+        foreach (BlindSpot take in takes)
+        {
+            if (take.ExposureSeconds is not { } exposure) continue;
+            double ratio = Abs(ExposureGain.At(first, exposure)) / Max(1e-6, Abs(ExposureGain.At(candidateHz, exposure)));
+            Estimate needed = component.Amplitude.Scale(ratio);
+            low = Min(low, needed.Low);
+            value = Max(value, needed.Value);
+            high = Max(high, needed.High);
+        }
+        return double.IsInfinity(low) ? component.Amplitude : new Estimate(value, low, high).Within(0, HiddenBound.LargestAmplitude);
+    }
+}

@@ -1,0 +1,186 @@
+using FlickerProbe.Camera;
+using FlickerProbe.Footage;
+using FlickerProbe.Light;
+using FlickerProbe.Measurement;
+using FlickerProbe.Prediction;
+using FlickerProbe.Units;
+using FlickerProbe.Verdict;
+using Xunit;
+
+namespace FlickerProbe.Tests.Prediction;
+
+public class ForecasterTests
+{
+    private static readonly BlindSpot Sharp = TestLights.Take("25", 1 / 8000.0, 0.0001);
+
+    /// <summary>Depth of a 0/1 pulse train through an exposure, by opening a shutter at 20 000 moments of the period and adding up the light.</summary>
+    private static double BruteForceDepth(double hz, double duty, double exposure)
+    {
+        double cycles = hz * exposure, max = 0, min = double.PositiveInfinity;
+        for (int i = 0; i < 20_000; i++)
+        {
+            double light = LightUpTo(i / 20_000.0 + cycles) - LightUpTo(i / 20_000.0);
+            max = Math.Max(max, light);
+            min = Math.Min(min, light);
+        }
+        return (max - min) / (max + min);
+        double LightUpTo(double x) => Math.Floor(x) * duty + Math.Min(duty, x - Math.Floor(x));
+    }
+
+    [Theory] // Closed form, worst phase: f Te = n + r; max = nd + min(r, d), min = nd + max(0, r + d − 1). Values recomputed from that formula.
+    [InlineData(325, 0.5, 50, 0.07692)]
+    [InlineData(325, 0.5, 60, 0.07692)]
+    [InlineData(300, 0.5, 50, 0)]
+    [InlineData(300, 0.5, 60, 0)]
+    [InlineData(1000, 0.1, 48, 0.02439)]
+    [InlineData(4000, 0.1, 48, 0.00599)]
+    [InlineData(25000, 0.1, 48, 0.00096)]
+    [InlineData(25000, 0.1, 2000, 0.04)]
+    public void Pulse_trains_through_an_exposure(double hz, double duty, double reciprocal, double depth)
+    {
+        Assert.Equal(depth, BruteForceDepth(hz, duty, 1 / reciprocal), 4);
+        FormatForecast forecast = Forecaster.Forecast(TestLights.Pulses(hz, duty, 120, Sharp), TestLights.Format($"25@1/{reciprocal}"));
+        // 120 overtones leave a rest of the order 1/120 of the pulse in the waveform's corners.
+        Assert.Equal(depth, forecast.ModulationDepth.Value, depth < 0.01 ? 4 : 3);
+    }
+
+    [Theory] // Any text on sampling; the values are sinc(f Te), recomputed.
+    [InlineData(100, "25@1/120", 0.190986)]
+    [InlineData(100, "25@1/50", 0)]
+    [InlineData(120, "25@1/50", 0.126138)]
+    [InlineData(120, "24@1/48", 0.127324)]
+    [InlineData(240, "25@1/250", 0.041557)]
+    [InlineData(1000, "30@1/2000", 0.636620)]
+    [InlineData(100, "29.97@1/100", 0)]
+    public void A_sine_keeps_the_gain_of_its_exposure(double hz, string format, double gain) =>
+        Assert.Equal(0.5 * gain, Forecaster.Forecast(TestLights.Sine(hz, 0.5, Sharp), TestLights.Format(format)).ModulationDepth.Value, 0.6e-6);
+
+    [Fact]
+    public void Overtones_of_one_group_keep_their_phases()
+    {
+        // |sin|: Fourier series 2/(4m² − 1) with all minima at one place; full-wave rectified, depth 1 at a very short exposure.
+        LightComponent[] rectified = [.. Enumerable.Range(1, 40).Select(m => TestLights.Tone(100 * m, 2.0 / (4.0 * m * m - 1), Math.PI, 1, m))];
+        Assert.Equal(1, Forecaster.Forecast(TestLights.Of(rectified, Sharp), TestLights.Format("25@1/8000")).ModulationDepth.Value, 1);
+
+        // The same amplitudes without phases meet at the worst phase: never less.
+        LightComponent[] loose = [.. rectified.Take(3).Select(c => c with { PhaseRadians = null })];
+        double known = Forecaster.Forecast(TestLights.Of(rectified[..3], Sharp), TestLights.Format("25@1/500")).ModulationDepth.Value;
+        double unknown = Forecaster.Forecast(TestLights.Of(loose, Sharp), TestLights.Format("25@1/500")).ModulationDepth.Value;
+        Assert.True(unknown > known);
+    }
+
+    [Fact]
+    public void Two_unrelated_lights_meet_at_their_worst()
+    {
+        LightEstimate two = TestLights.Of([TestLights.Tone(100, 0.2, group: 1), TestLights.Tone(1300, 0.1, group: 2)], Sharp);
+        double expected = 0.2 * Math.Abs(ExposureGain.At(100, 0.001)) + 0.1 * Math.Abs(ExposureGain.At(1300, 0.001));
+        Assert.Equal(expected, Forecaster.Forecast(two, TestLights.Format("25@1/1000")).ModulationDepth.Value, 6);
+    }
+
+    [Fact]
+    public void Doubts_of_amplitude_frequency_and_shutter_widen_the_interval()
+    {
+        LightComponent tone = TestLights.Tone(100, 0.5) with { Amplitude = new Estimate(0.5, 0.45, 0.56) };
+        FormatForecast sharp = Forecaster.Forecast(TestLights.Of([tone], Sharp), TestLights.Format("25@1/120"));
+        double hidden = sharp.Hidden.Depth;
+        Assert.Equal(0.45 * 0.190986, sharp.ModulationDepth.Low, 4);
+        Assert.Equal(0.56 * 0.190986 + hidden, sharp.ModulationDepth.High, 4);
+
+        // At a null the linear error would be 0 ± something; the shutter's 0.5 % leaves up to a·1.96·0.5 %.
+        FormatForecast atNull = Forecaster.Forecast(TestLights.Sine(100, 0.5, Sharp), TestLights.Format("25@1/100", 0.005));
+        Assert.Equal(0, atNull.ModulationDepth.Value, 9);
+        Assert.InRange(atNull.ModulationDepth.High - atNull.Hidden.Depth, 0.0047, 0.0051);
+    }
+
+    [Fact]
+    public void Ambiguous_components_count_with_the_worst_candidate()
+    {
+        // Seen at 1/250 and 25 frames a second: 100 Hz or 125 Hz. At 1/100 the one is hidden, the other is not.
+        BlindSpot take = TestLights.Take("25", 1 / 250.0, 0.0005);
+        LightComponent tone = new(Estimate.Exactly(100), Estimate.Exactly(0.3), null, ComponentState.Ambiguous, [100, 125], null, null);
+        FormatForecast forecast = Forecaster.Forecast(TestLights.Of([tone], take), TestLights.Format("25@1/100"));
+        double source = 0.3 * ExposureGain.At(100, 1 / 250.0) / ExposureGain.At(125, 1 / 250.0);
+        Assert.Equal(source * Math.Abs(ExposureGain.At(125, 0.01)), forecast.ModulationDepth.Value, 6);
+        Assert.Equal(0, forecast.ModulationDepth.Low, 6);
+        Assert.Contains(forecast.Doubts, d => d.Code == FindingCodes.AmbiguousFrequency);
+    }
+
+    [Fact]
+    public void The_forecast_at_the_measured_setting_returns_the_measurement()
+    {
+        const double exposure = 1 / 250.0;
+        double onCamera = 0.4 * Math.Abs(ExposureGain.At(217, exposure));
+        LightEstimate light = TestLights.Sine(217, onCamera / Math.Abs(ExposureGain.At(217, exposure)), TestLights.Take("25", exposure));
+        Assert.Equal(onCamera, Forecaster.Forecast(light, TestLights.Format("25@1/250")).ModulationDepth.Value, 9);
+    }
+
+    [Fact]
+    public void A_take_at_the_very_setting_replaces_the_forecast()
+    {
+        LightEstimate light = TestLights.Sine(217, 0.4, TestLights.Take("25", 1 / 250.0));
+        TakeMeasurement take = new(TestLights.Format("25@1/250"), 100, 100, new SignalLevel(0.5, 0.6, 0, 0), new Estimate(0.0042, 0.0040, 0.0044), null, 0.0008, 0.2, null,
+            [new Tone(Estimate.Exactly(-8), Estimate.Exactly(3), Estimate.Exactly(0.0042), 0, null, [])], []);
+        FormatForecast direct = Forecaster.Forecast(light, TestLights.Format("25@1/250"), [take]);
+        Assert.True(direct.IsDirect);
+        Assert.Equal(0.0042, direct.ModulationDepth.Value);
+        Assert.Equal(0.0052, direct.ModulationDepth.High, 9);
+        Assert.False(Forecaster.Forecast(light, TestLights.Format("25@1/200"), [take]).IsDirect);
+    }
+
+    [Fact]
+    public void Beats_bands_and_appearance()
+    {
+        FormatForecast rolling = Forecaster.Forecast(TestLights.Sine(120, 0.5, Sharp), TestLights.Format("25@1/100@16ms"));
+        Assert.Equal([5], rolling.BeatHz);
+        Assert.Equal(1.92, rolling.Bands!.Value, 9);
+        Assert.Equal(Appearance.RollingBands, rolling.Appearance);
+
+        Assert.Equal(Appearance.StandingBands, Forecaster.Forecast(TestLights.Sine(100, 0.5, Sharp), TestLights.Format("25@1/120@16ms")).Appearance);
+        Assert.Equal(Appearance.Pulsing, Forecaster.Forecast(TestLights.Sine(120, 0.5, Sharp), TestLights.Format("25@1/100@global")).Appearance);
+        FormatForecast hidden = Forecaster.Forecast(TestLights.Sine(100, 0.5, Sharp), TestLights.Format("25@1/50@16ms"));
+        Assert.Equal(Appearance.Nothing, hidden.Appearance);
+        Assert.Empty(hidden.BeatHz);
+        Assert.Null(hidden.Bands);
+    }
+
+    [Theory] // Frame mean of a rolling picture: 2000 rows of each of 200 frames averaged, then the Fourier amplitude at the beat.
+    [InlineData(120, -5, "25@1/100@16ms")]
+    [InlineData(217, -8, "25@1/250@9ms")]
+    [InlineData(100, 10, "30@1/500@global")]
+    public void Pulsing_is_what_averaging_all_rows_leaves(double hz, double beatHz, string text)
+    {
+        CameraFormat format = TestLights.Format(text);
+        double w = 2 * Math.PI * hz, te = format.Exposure!.Seconds;
+        System.Numerics.Complex sum = 0;
+        for (int n = 0; n < 200; n++)
+        {
+            double mean = 0;
+            for (int r = 0; r < 2000; r++)
+            {
+                double start = n * format.Rate.PeriodSeconds + (r + 0.5) / 2000 * format.Readout!.Seconds;
+                mean += 0.3 * (Math.Sin(w * (start + te)) - Math.Sin(w * start)) / (w * te) / 2000;
+            }
+            sum += mean * System.Numerics.Complex.FromPolarCoordinates(2.0 / 200, -2 * Math.PI * beatHz * n * format.Rate.PeriodSeconds);
+        }
+        Assert.Equal(sum.Magnitude, Forecaster.Forecast(TestLights.Sine(hz, 0.3, Sharp), format).PulsingDepth.Value, 1e-6);
+    }
+
+    [Fact]
+    public void Pulsing_with_an_unknown_readout_is_the_worst_that_any_readout_allows()
+    {
+        FormatForecast unknown = Forecaster.Forecast(TestLights.Sine(120, 0.3, Sharp), TestLights.Format("25@1/100"));
+        FormatForecast fast = Forecaster.Forecast(TestLights.Sine(120, 0.3, Sharp), TestLights.Format("25@1/100@2ms"));
+        Assert.Equal(fast.PulsingDepth.Value, unknown.PulsingDepth.Value, 9);
+        Assert.Equal(0, unknown.PulsingDepth.Low);
+    }
+
+    [Fact]
+    public void A_large_slow_beat_brings_a_caution_for_viewers()
+    {
+        FormatForecast flashing = Forecaster.Forecast(TestLights.Sine(110, 0.9, Sharp), TestLights.Format("25@1/250@4ms")); // beats at 10 Hz
+        Assert.Contains(flashing.Doubts, d => d.Code == FindingCodes.ViewerFlashHazard);
+        Assert.Contains(Judge.Format(flashing, Policy.Default).Reasons, r => r.Code == FindingCodes.ViewerFlashHazard);
+        FormatForecast calm = Forecaster.Forecast(TestLights.Sine(110, 0.03, Sharp), TestLights.Format("25@1/250@4ms"));
+        Assert.DoesNotContain(calm.Doubts, d => d.Code == FindingCodes.ViewerFlashHazard);
+    }
+}
