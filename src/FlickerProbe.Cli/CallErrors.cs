@@ -20,6 +20,11 @@ internal static class CallErrors
 
         // An unknown option can make the words after it look wrong too; name the cause, not the effect.
         if (call.UnmatchedTokens.FirstOrDefault(IsOption) is { } option) return UnknownOption(option, command);
+        // A mistyped option before the arguments is taken for one of them.
+        foreach (Token token in command.Arguments.SelectMany(a => call.GetResult(a)?.Tokens ?? []))
+        {
+            if (token.Value.StartsWith("--", StringComparison.Ordinal) && !File.Exists(token.Value)) return UnknownOption(token.Value, command);
+        }
         foreach (ParseError error in call.Errors)
         {
             OptionResult? wrong = error.SymbolResult as OptionResult ?? (error.SymbolResult as ArgumentResult)?.Parent as OptionResult;

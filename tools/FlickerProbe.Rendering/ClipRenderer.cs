@@ -54,23 +54,35 @@ public static class ClipRenderer
         return Truth(recipe, plan, painter);
     }
 
-    private static ClipTruth Truth(ClipRecipe recipe, IReadOnlyList<PlannedFrame> plan, FramePainter painter) => new()
+    private static ClipTruth Truth(ClipRecipe recipe, IReadOnlyList<PlannedFrame> plan, FramePainter painter)
     {
-        FrameRate = recipe.FrameRate,
-        ExposureSeconds = recipe.ExposureSeconds,
-        ReadoutSeconds = recipe.ReadoutSeconds,
-        Frames = plan,
-        Recipe = recipe,
-        Regions =
-        [
-            .. recipe.Surfaces.Select((s, i) => new RegionTruth
-            {
-                Name = s.Name,
-                Area = s.Area ?? new PixelArea(0, 0, recipe.Width, recipe.Height),
-                SignalLevel = s.SignalLevel,
-                DepthInClip = painter.DepthInClip(i),
-                Steps = TruthFinder.Steps(recipe, s),
-            }),
-        ],
-    };
+        Dictionary<string, IReadOnlyList<StepTruth>> known = [];
+        return new ClipTruth
+        {
+            FrameRate = recipe.FrameRate,
+            ExposureSeconds = recipe.ExposureSeconds,
+            ReadoutSeconds = recipe.ReadoutSeconds,
+            Frames = plan,
+            Recipe = recipe,
+            Regions =
+            [
+                .. recipe.Surfaces.Select((s, i) => new RegionTruth
+                {
+                    Name = s.Name,
+                    Area = s.Area ?? new PixelArea(0, 0, recipe.Width, recipe.Height),
+                    SignalLevel = s.SignalLevel,
+                    DepthInClip = painter.DepthInClip(i),
+                    Steps = StepsOf(recipe, s, known),
+                }),
+            ],
+        };
+    }
+
+    /// <summary>Surfaces in the same light share one truth, which takes a while to find.</summary>
+    private static IReadOnlyList<StepTruth> StepsOf(ClipRecipe recipe, Surface s, Dictionary<string, IReadOnlyList<StepTruth>> known)
+    {
+        string light = $"{s.Colour} {string.Join(';', s.Lights.Select(l => $"{l.Source}*{l.Share:R}"))}";
+        if (!known.TryGetValue(light, out IReadOnlyList<StepTruth>? steps)) known[light] = steps = TruthFinder.Steps(recipe, s);
+        return steps;
+    }
 }

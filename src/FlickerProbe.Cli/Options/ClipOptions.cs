@@ -12,10 +12,10 @@ internal sealed class ClipOptions
 {
     private readonly Argument<string> _clip = new("CLIP") { Description = "The clip or still picture (anything ffmpeg reads)." };
 
-    private readonly Option<ShutterSetting?> _shutter = new("--shutter")
+    private readonly Option<GivenShutter?> _shutter = new("--shutter")
     {
         HelpName = "TIME",
-        CustomParser = Read.One(ShutterSetting.Parse),
+        CustomParser = Read.One(GivenShutter.Parse),
         Description = "Exposure time it was shot with: 1/250, 4ms, 0.004s or 180deg. Left out: unknown.",
     };
 

@@ -51,11 +51,11 @@ public sealed partial record PixelLayout
     /// <summary>The format asked of ffmpeg: the same one, but for palettes, which are looked up on the way out.</summary>
     public string RawName => Name == "pal8" ? "bgra" : Name;
 
-    /// <summary>Whether ffmpeg can hand out the luma plane by itself, unaltered.</summary>
-    public bool LumaPlaneCanBeExtracted => Model == ColourModel.LumaAndDifference && Channels[0] is { Stride: 1, Offset: 0, Shift: 0 };
+    /// <summary>Whether ffmpeg hands out the luma plane by itself, unaltered: only where all planes are apart, low byte first.</summary>
+    public bool LumaPlaneCanBeExtracted => Model == ColourModel.LumaAndDifference && PlaneSamplesPerPixel.Count >= 3 && !BigEndian;
 
     /// <summary>The format of the extracted luma plane.</summary>
-    public string LumaName => Depth == 8 ? "gray" : string.Create(CultureInfo.InvariantCulture, $"gray{Depth}{(BigEndian ? "be" : "le")}");
+    public string LumaName => Depth == 8 ? "gray" : string.Create(CultureInfo.InvariantCulture, $"gray{Depth}le");
 
     /// <summary>Whether codes fill the scale unless the clip says otherwise: RGB and the yuvj formats do.</summary>
     public bool FullRangeByNature => Model == ColourModel.RedGreenBlue || Name.StartsWith("yuvj", StringComparison.Ordinal) || Name is "ya8" or "ya16le" or "ya16be";

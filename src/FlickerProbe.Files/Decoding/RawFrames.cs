@@ -1,4 +1,3 @@
-using System.Buffers.Binary;
 using System.Globalization;
 using System.Runtime.InteropServices;
 
@@ -155,10 +154,7 @@ internal sealed class RawFrames : IDisposable
         int samples = _planeRowSamples[place.Plane];
         ReadOnlySpan<byte> stored = _buffer.AsSpan(_planeStart[place.Plane] + row * samples, samples);
         if (place.Stride == 1) return stored;
-        byte[] scratch = _byteScratch[channel];
-        int n = 0;
-        for (int at = place.Offset; at < stored.Length && n < scratch.Length; at += place.Stride) scratch[n++] = stored[at];
-        return scratch.AsSpan(0, n);
+        return SampleUnpacking.Bytes(stored, place, _byteScratch[channel]);
     }
 
     /// <summary>One row of one channel, codes of more than 8 bits; valid until the next call for the same channel.</summary>
@@ -169,14 +165,7 @@ internal sealed class RawFrames : IDisposable
         ReadOnlySpan<ushort> stored = MemoryMarshal.Cast<byte, ushort>(_buffer.AsSpan(_planeStart[place.Plane] + row * samples * 2, samples * 2));
         bool swap = _info.Pixels.BigEndian == BitConverter.IsLittleEndian;
         if (place is { Stride: 1, Shift: 0 } && !swap) return stored;
-        ushort[] scratch = _wordScratch[channel];
-        int n = 0;
-        for (int at = place.Offset; at < stored.Length && n < scratch.Length; at += place.Stride)
-        {
-            ushort code = swap ? BinaryPrimitives.ReverseEndianness(stored[at]) : stored[at];
-            scratch[n++] = (ushort)(code >> place.Shift);
-        }
-        return scratch.AsSpan(0, n);
+        return SampleUnpacking.Words(stored, place, swap, _wordScratch[channel]);
     }
 
     /// <summary>Ends the reading and judges how it ended.</summary>

@@ -11,7 +11,7 @@ public sealed record TakeRequest
     public required string Clip { get; init; }
 
     /// <summary>Shutter it was shot with.</summary>
-    public ShutterSetting? Shutter { get; init; }
+    public GivenShutter? Shutter { get; init; }
 
     /// <summary>Readout of the camera, as given.</summary>
     public ReadoutTime? Readout { get; init; }

@@ -1,3 +1,4 @@
+using System.Collections.Concurrent;
 using FlickerProbe.Camera;
 using FlickerProbe.Light;
 using MathNet.Numerics;
@@ -22,7 +23,8 @@ public sealed record HiddenRemainder(double Depth, double Pulsing, double? Worst
 /// are nulls of 1/50 s too. <i>Scattered</i>: every shutter misses its stated time by its own amount, with the stated standard deviation; then a
 /// tone is missed only if the take's error happens to put it at the null, and the bound is the one that "missed, and shows more than this"
 /// breaks in at most 5 % of cases. Both from the exposure gain alone; the project's own derivation.</para>
-/// <para>The search starts at the lowest frequency and stops where even the cap can no longer raise the bound, since |sinc(fT′)| ≤ 1/(πfT′).</para>
+/// <para>The search starts at the lowest frequency and stops where even the cap can no longer raise the bound, since |sinc(fT′)| ≤ 1/(πfT′).
+/// The bound does not depend on the frame rate, so answers are kept per exposure and readout.</para>
 /// </remarks>
 public sealed class HiddenBound
 {
@@ -39,6 +41,7 @@ public sealed class HiddenBound
     public const double ShortestReadoutSeconds = 0.002;
 
     private readonly IReadOnlyList<BlindSpot> _takes;
+    private readonly ConcurrentDictionary<(ExposureTime, ReadoutTime?), HiddenRemainder> _known = new();
 
     /// <summary>Prepares the bound for the takes of one light.</summary>
     public HiddenBound(IReadOnlyList<BlindSpot> takes) => _takes = takes;
@@ -49,16 +52,25 @@ public sealed class HiddenBound
         if (_takes.Count == 0) return new HiddenRemainder(1, 1, null, false);
         if (format.Exposure is null || _takes.All(t => t.ExposureSeconds is null)) return AtUnknownExposure(format);
 
-        double exposure = format.Exposure.Seconds;
+        return _known.GetOrAdd((format.Exposure, format.Readout), _ => Search(format));
+    }
+
+    private HiddenRemainder Search(CameraFormat format)
+    {
+        double exposure = format.Exposure!.Seconds;
         BlindSpot[] known = [.. _takes.Where(t => t.ExposureSeconds is not null)];
-        Search search = new(known, format, exposure);
+        // At a take's own exposure its limit holds as it is, for every frequency.
+        double[] own = [.. known.Where(t => Abs(t.ExposureSeconds!.Value / exposure - 1) < 1e-9 && !(t.LockedBound > t.DetectionLimit)).Select(t => t.DetectionLimit)];
+        if (own.Length > 0) return new HiddenRemainder(Min(1, own.Min()), Min(1, own.Min()), null, false);
+
+        Maximum maximum = new(known, format, exposure);
         foreach ((double frequency, bool isNull) in Places(known, exposure))
         {
             double ceiling = LargestAmplitude / (PI * frequency * exposure);
-            if (ceiling <= search.Depth && ceiling * search.RowShareCeiling(frequency) <= search.Pulsing) break;
-            search.Try(frequency, isNull);
+            if (maximum.CannotGrow(ceiling, maximum.RowShareCeiling(frequency))) break;
+            maximum.Try(frequency, isNull);
         }
-        return new HiddenRemainder(Min(1, search.Depth), Min(1, search.Pulsing), search.WorstHz, search.WorstIsLocked);
+        return new HiddenRemainder(Min(1, maximum.Depth), Min(1, maximum.Pulsing), maximum.WorstHz, maximum.WorstIsLocked);
     }
 
     /// <summary>With an unknown exposure on either side only the very same setting says anything: same rate, exposure equally unknown.</summary>
@@ -73,36 +85,37 @@ public sealed class HiddenBound
     private static IEnumerable<(double Hz, bool IsNull)> Places(BlindSpot[] takes, double exposure)
     {
         // One stream per cause, merged: the search usually stops long before the end.
-        PriorityQueue<(double Step, double Offset, long Index, bool IsNull), double> next = new();
-        void Add(double step, double offset, bool isNull)
+        List<(double Step, double Offset, long Index, bool IsNull)> streams = [];
+        void Add(double step, double offset, bool isNull) => streams.Add((step, offset, Max(isNull ? 1 : 0, (long)Ceiling((LowestHz - offset) / step)), isNull));
+        foreach (double take in takes.Select(t => t.ExposureSeconds!.Value).Distinct())
         {
-            long first = Max(isNull ? 1 : 0, (long)Ceiling((LowestHz - offset) / step));
-            next.Enqueue((step, offset, first, isNull), offset + first * step);
+            Add(1 / take, 0, true);
+            Add(1 / take, 0.5 / take, false);
         }
-        foreach (BlindSpot take in takes.DistinctBy(t => (t.ExposureSeconds, t.Rate)))
-        {
-            Add(1 / take.ExposureSeconds!.Value, 0, true);
-            Add(1 / take.ExposureSeconds.Value, 0.5 / take.ExposureSeconds.Value, false);
-            if (take.LockedBound is not null) Add(take.Rate.Hertz, 0, false);
-        }
+        foreach (FrameRate rate in takes.Where(t => t.LockedBound is not null).Select(t => t.Rate).Distinct()) Add(rate.Hertz, 0, false);
         Add(1 / exposure, 0.5 / exposure, false);
 
-        (double Hz, bool IsNull) last = (LowestHz, false);
-        yield return last;
-        while (next.TryDequeue(out (double Step, double Offset, long Index, bool IsNull) stream, out double frequency) && frequency <= HighestHz)
+        double last = LowestHz;
+        yield return (last, false);
+        while (true)
         {
-            for (int part = 1; part < 4; part++)
+            int next = 0;
+            for (int i = 1; i < streams.Count; i++)
             {
-                double between = last.Hz + (frequency - last.Hz) * part / 4;
-                if (between > last.Hz && between < frequency) yield return (between, false);
+                if (streams[i].Offset + streams[i].Index * streams[i].Step < streams[next].Offset + streams[next].Index * streams[next].Step) next = i;
             }
-            yield return last = (frequency, stream.IsNull);
-            next.Enqueue((stream.Step, stream.Offset, stream.Index + 1, stream.IsNull), stream.Offset + (stream.Index + 1) * stream.Step);
+            (double step, double offset, long index, bool isNull) = streams[next];
+            double frequency = offset + index * step;
+            if (frequency > HighestHz) yield break;
+            streams[next] = (step, offset, index + 1, isNull);
+            for (int part = 1; part < 4 && frequency - last > 1e-6 * frequency; part++) yield return (last + (frequency - last) * part / 4, false);
+            yield return (frequency, isNull);
+            last = frequency;
         }
     }
 
     /// <summary>The running maximum over the frequencies tried.</summary>
-    private sealed class Search(BlindSpot[] takes, CameraFormat format, double exposure)
+    private sealed class Maximum(BlindSpot[] takes, CameraFormat format, double exposure)
     {
         private static readonly double[] Amplitudes = [LargestAmplitude, 1, 0.5, 0.25, 0.12, 0.06];
 
@@ -110,19 +123,37 @@ public sealed class HiddenBound
         private readonly bool _scatterMatters = takes.All(t => Abs(t.ExposureSeconds!.Value / exposure - 1) > 0.002);
         private readonly double _readout = format.Readout is null ? ShortestReadoutSeconds : Abs(format.Readout.Seconds);
 
-        public double Depth { get; private set; }
-        public double Pulsing { get; private set; }
+        // Less than what the takes can show at their best is not worth a longer search: it is granted.
+        public double Depth { get; private set; } = takes.Min(t => t.DetectionLimit);
+        public double Pulsing { get; private set; } = takes.Min(t => t.DetectionLimit) / 2;
         public double? WorstHz { get; private set; }
         public bool WorstIsLocked { get; private set; }
 
         /// <summary>Largest share of a tone that the mean over all rows can keep at or above a frequency.</summary>
         public double RowShareCeiling(double frequency) => _readout == 0 ? 1 : Min(1, 1 / (PI * frequency * _readout));
 
+        /// <summary>Whether an on-camera amplitude up to this, of which the rows leave up to that share, could no longer raise anything.</summary>
+        public bool CannotGrow(double amplitude, double share) => amplitude <= Depth && amplitude * share <= Pulsing;
+
         public void Try(double frequency, bool isNull)
         {
+            // Known readout: the share that the mean over the rows keeps. Unknown: the most that any readout from 2 ms on would keep.
+            double share = format.Readout is null ? RowShareCeiling(frequency) : Abs(GainRange.Sinc(frequency * _readout));
             double gain = Abs(ExposureGain.At(frequency, exposure));
-            double amplitude = LargestAmplitude;
             bool locked = false;
+            double bound = CannotGrow(LargestAmplitude * gain, share) ? 0 : Exact(frequency, gain, out locked);
+            if (isNull && _scatterMatters && !CannotGrow(LargestAmplitude * Widest(frequency).LargestMagnitude, share)) bound = Max(bound, Scattered(frequency));
+
+            Pulsing = Max(Pulsing, bound * share);
+            if (bound <= Depth) return;
+            (Depth, WorstHz, WorstIsLocked) = (bound, frequency, locked);
+        }
+
+        /// <summary>The bound if all shutters are exactly as stated.</summary>
+        private double Exact(double frequency, double gain, out bool locked)
+        {
+            double amplitude = LargestAmplitude;
+            locked = false;
             foreach (BlindSpot take in takes)
             {
                 double limit = LimitAt(take, frequency, out bool isLocked);
@@ -130,14 +161,14 @@ public sealed class HiddenBound
                 double possible = seen * LargestAmplitude > limit ? limit / seen : LargestAmplitude;
                 if (possible < amplitude || (possible == amplitude && isLocked)) (amplitude, locked) = (possible, isLocked);
             }
-            double bound = amplitude * gain;
-            if (isNull && _scatterMatters) bound = Max(bound, Scattered(frequency));
+            return amplitude * gain;
+        }
 
-            // Known readout: the share that the mean over the rows keeps. Unknown: the most that any readout from 2 ms on would keep.
-            double share = format.Readout is null ? RowShareCeiling(frequency) : Abs(GainRange.Sinc(frequency * _readout));
-            Pulsing = Max(Pulsing, bound * share);
-            if (bound <= Depth) return;
-            (Depth, WorstHz, WorstIsLocked) = (bound, frequency, locked);
+        /// <summary>The format's gain over all that its shutter's scatter makes likely.</summary>
+        private GainRange Widest(double frequency)
+        {
+            double spread = Units.Estimate.Coverage95 * format.Exposure!.RelativeDeviation;
+            return GainRange.Over(frequency * exposure * (1 - spread), frequency * exposure * (1 + spread));
         }
 
         /// <summary>The bound if shutters scatter around what they say, at a null of a take.</summary>

@@ -49,11 +49,12 @@ internal sealed class CoherentGroup : LightPiece
             double[] unit = basis[t];
             for (int i = 0; i < _wave.Length; i++) _wave[i] += amplitude * unit[i];
         }
+        Extremes = With(0, 0);
     }
 
     public override IReadOnlyList<CameraTone> Tones => _tones;
 
-    public override (double Max, double Min) Extremes => With(0, 0);
+    public override (double Max, double Min) Extremes { get; }
 
     public override IEnumerable<((double Max, double Min) AtLow, (double Max, double Min) AtHigh)> Doubts
     {
@@ -83,8 +84,8 @@ internal sealed class CoherentGroup : LightPiece
         for (int i = 0; i < _wave.Length; i++)
         {
             double value = _wave[i] + change * unit[i];
-            max = Max(max, value);
-            min = Min(min, value);
+            if (value > max) max = value;
+            else if (value < min) min = value;
         }
         return (max, min);
     }

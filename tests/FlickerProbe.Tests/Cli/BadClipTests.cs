@@ -22,8 +22,10 @@ public class BadClipTests(Clips clips) : IClassFixture<Clips>
     [Fact]
     public Task Not_a_video()
     {
-        File.WriteAllText(clips.At("letter.mp4"), "Dear lighting desk, the video is attached.");
-        return Refused(clips.At("letter.mp4"), ExitStatus.NothingMeasurable, "is not a video or a picture");
+        byte[] noise = new byte[100_000];
+        new Random(5).NextBytes(noise);
+        File.WriteAllBytes(clips.At("noise.mp4"), noise);
+        return Refused(clips.At("noise.mp4"), ExitStatus.NothingMeasurable, "is not a video or a picture");
     }
 
     [Fact]

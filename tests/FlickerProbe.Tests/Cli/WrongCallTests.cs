@@ -36,7 +36,7 @@ public class WrongCallTests
     [InlineData("longer than one frame at 50", "measure", "clip.mp4", "--format", "50@1/25")]
     [InlineData("'warm' is not a range: write limited or full", "measure", "clip.mp4", "--range", "warm")]
     [InlineData("'bt710' is not a transfer curve", "measure", "clip.mp4", "--transfer", "bt710")]
-    [InlineData("'missing.cube' can't be read", "measure", "clip.mp4", "--cube", "missing.cube")]
+    [InlineData("'missing.cube' is not there", "measure", "clip.mp4", "--cube", "missing.cube")]
     [InlineData("--readout and --camera both", "measure", "clip.mp4", "--readout", "16ms", "--camera", "hall")]
     [InlineData("'pass' is not a verdict to fail on", "measure", "clip.mp4", "--fail-on", "pass")]
     [InlineData("'150%' is not a dimmer level", "measure", "clip.mp4", "--dimmer", "150%")]

@@ -1,5 +1,6 @@
 using FlickerProbe.Light;
 using FlickerProbe.Units;
+using Xunit;
 
 namespace FlickerProbe.Tests.Light;
 

@@ -1,6 +1,7 @@
 using FlickerProbe.Light;
 using FlickerProbe.Tests.References;
 using FlickerProbe.Units;
+using Xunit;
 
 namespace FlickerProbe.Tests.Light;
 

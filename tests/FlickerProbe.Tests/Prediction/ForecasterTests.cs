@@ -143,7 +143,7 @@ public class ForecasterTests
         Assert.Null(hidden.Bands);
     }
 
-    [Theory] // Frame mean of a rolling picture: 2000 rows of each of 200 frames averaged, then the Fourier amplitude at the beat.
+    [Theory] // Frame mean of a rolling picture: 2000 rows of each of 300 frames averaged, then the Fourier amplitude at the beat.
     [InlineData(120, -5, "25@1/100@16ms")]
     [InlineData(217, -8, "25@1/250@9ms")]
     [InlineData(100, 10, "30@1/500@global")]
@@ -152,7 +152,7 @@ public class ForecasterTests
         CameraFormat format = TestLights.Format(text);
         double w = 2 * Math.PI * hz, te = format.Exposure!.Seconds;
         System.Numerics.Complex sum = 0;
-        for (int n = 0; n < 200; n++)
+        for (int n = 0; n < 300; n++)
         {
             double mean = 0;
             for (int r = 0; r < 2000; r++)
@@ -160,7 +160,7 @@ public class ForecasterTests
                 double start = n * format.Rate.PeriodSeconds + (r + 0.5) / 2000 * format.Readout!.Seconds;
                 mean += 0.3 * (Math.Sin(w * (start + te)) - Math.Sin(w * start)) / (w * te) / 2000;
             }
-            sum += mean * System.Numerics.Complex.FromPolarCoordinates(2.0 / 200, -2 * Math.PI * beatHz * n * format.Rate.PeriodSeconds);
+            sum += mean * System.Numerics.Complex.FromPolarCoordinates(2.0 / 300, -2 * Math.PI * beatHz * n * format.Rate.PeriodSeconds);
         }
         Assert.Equal(sum.Magnitude, Forecaster.Forecast(TestLights.Sine(hz, 0.3, Sharp), format).PulsingDepth.Value, 1e-6);
     }

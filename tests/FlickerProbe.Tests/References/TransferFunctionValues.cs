@@ -1,3 +1,5 @@
+using Xunit;
+
 namespace FlickerProbe.Tests.References;
 
 /// <summary>Published transfer curves at a few points.</summary>

@@ -30,6 +30,7 @@ public class ExposureIntegralTests
         { "ripple × slow pulse", Ripple.Times(new PulseLight { FrequencyHz = 60, Duty = 0.3 }) },
         { "scaled", Ripple.Times(0.25) },
         { "rectified × pulse", new RectifiedLight { MainsHz = 50 }.Times(new PulseLight { FrequencyHz = 1000, Duty = 0.4 }) },
+        { "half waves × pulse", new RectifiedLight { MainsHz = 60, FullWave = false, PhaseCycles = 0.7 }.Times(new PulseLight { FrequencyHz = 325, Duty = 0.4, PhaseCycles = 0.1 }) },
         { "pulse × pulse", new PulseLight { FrequencyHz = 325, Duty = 0.4, Low = 0.2 }.Times(new PulseLight { FrequencyHz = 2000, Duty = 0.6 }) },
         { "sum of drivers", new SumLight { Parts = [Ripple, new PulseLight { FrequencyHz = 410, Duty = 0.5 }] } },
     };

@@ -33,7 +33,9 @@ internal abstract class LightNode
     /// </summary>
     public double IntegralByPieces(double a, double b, Clockwork clock)
     {
-        List<double> breaks = [a];
+        List<double> breaks = _breaks ??= [];
+        breaks.Clear();
+        breaks.Add(a);
         AddBreakpoints(a, b, clock, breaks);
         breaks.Add(b);
         breaks.Sort();
@@ -59,6 +61,9 @@ internal abstract class LightNode
 
         return sum;
     }
+
+    [ThreadStatic]
+    private static List<double>? _breaks; // kept from call to call, for speed
 
     // Abramowitz & Stegun, table 25.4, n = 12.
     private static readonly double[] GaussNode =
@@ -372,6 +377,23 @@ internal sealed class RectifiedNode(double mainsHz, bool fullWave, double phaseC
         }
     }
 
+    /// <summary>∫ of this times a polyline: sine by sine, each with its sign, in the polyline's closed form.</summary>
+    public double IntegralTimes(PolylineNode polyline, double a, double b, Clockwork clock)
+    {
+        double offset = clock.OffsetSeconds[rhythm], rate = clock.Rate[rhythm], sum = 0;
+        double omega = 2 * PI * mainsHz * rate, phase = 2 * PI * (mainsHz * offset + phaseCycles) - PI / 2; // sin as a cosine
+        double from = a;
+        for (double k = Floor(2 * Cycles(a, clock)); from < b; k++)
+        {
+            double to = Min(b, (((k + 1) / 2 - phaseCycles) * _mains - offset) / rate);
+            bool positive = IEEERemainder(k, 2) == 0;
+            if (to > from && (positive || fullWave)) sum += (positive ? 1 : -1) * polyline.IntegralTimesCosine(from, to, omega, phase, clock);
+            from = Max(from, to);
+        }
+
+        return sum;
+    }
+
     private double Cycles(double t, Clockwork clock) =>
         (clock.OffsetSeconds[rhythm] + clock.Rate[rhythm] * t) * mainsHz + phaseCycles;
 
@@ -432,6 +454,7 @@ internal sealed class ProductNode : LightNode
     private readonly IReadOnlyList<LightNode> _parts; // the rest
     private readonly double _mean;
     private readonly TonesNode? _tones;
+    private readonly RectifiedNode? _rectified;
     private readonly PolylineNode? _polyline;
 
     public ProductNode(IReadOnlyList<LightNode> parts)
@@ -441,6 +464,7 @@ internal sealed class ProductNode : LightNode
         if (_parts.Count == 2)
         {
             _tones = _parts.OfType<TonesNode>().FirstOrDefault();
+            _rectified = _parts.OfType<RectifiedNode>().FirstOrDefault();
             _polyline = _parts.OfType<PolylineNode>().FirstOrDefault();
         }
 
@@ -462,6 +486,7 @@ internal sealed class ProductNode : LightNode
     {
         if (_parts.Count == 0) return _factor * (b - a);
         if (_parts.Count == 1) return _factor * _parts[0].Integral(a, b, clock);
+        if (_polyline is not null && _rectified is not null) return _factor * _rectified.IntegralTimes(_polyline, a, b, clock);
         if (_tones is null || _polyline is null) return IntegralByPieces(a, b, clock);
 
         double sum = _tones.Mean * _polyline.Integral(a, b, clock);

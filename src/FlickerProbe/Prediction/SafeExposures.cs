@@ -1,0 +1,124 @@
+using FlickerProbe.Camera;
+using FlickerProbe.Light;
+using FlickerProbe.Measurement;
+using FlickerProbe.Units;
+using FlickerProbe.Verdict;
+
+namespace FlickerProbe.Prediction;
+
+/// <summary>An exposure at which a light stays under the pass line at every level in use.</summary>
+/// <param name="Rate">Frame rate it holds for.</param>
+/// <param name="Exposure">The exposure.</param>
+/// <param name="Label">As the menu writes it; a whole-period exposure names the frequency it cancels.</param>
+/// <param name="ModulationDepth">Depth on camera, the worst of the levels, with interval.</param>
+/// <param name="CancelledHz">Frequency of the light of which the exposure holds a whole number of periods; null when it does not rest on that.</param>
+/// <param name="DriftToleranceHz">How far the light's frequency may drift either way before the pass line is reached, hertz, searched up to 2 % of it; null with <paramref name="CancelledHz"/>, and where the depth was recorded at this very setting.</param>
+public sealed record SafeExposure(FrameRate Rate, ExposureTime Exposure, string Label, Estimate ModulationDepth, double? CancelledHz, double? DriftToleranceHz)
+{
+    /// <summary>The same tolerance as hertz of mains, when the cancelled frequency is the ripple of 50 or 60 Hz mains (twice the mains frequency); null otherwise.
+    /// For scale: interconnected grids keep within ± 0.05 Hz in normal operation (Continental Europe) and ± 1 % for 99.5 % of a year (EN 50160).</summary>
+    public double? MainsToleranceHz => CancelledHz is (> 98 and < 102) or (> 117.6 and < 122.4) ? DriftToleranceHz / 2 : null;
+}
+
+/// <summary>Exposures sorted by what can be said of them.</summary>
+/// <param name="Safe">Upper bound under the pass lines at every level in use; nearest the wanted exposure first.</param>
+/// <param name="WorthATake">What was seen stays under the pass lines, but something hidden might not: shoot a take at one of these to know. Nearest first.</param>
+public sealed record SafeExposures(IReadOnlyList<SafeExposure> Safe, IReadOnlyList<SafeExposure> WorthATake)
+{
+    /// <summary>Searches the usual shutters, the usual angles, the wanted exposure and the whole-period exposures of the light.</summary>
+    /// <param name="levels">The light at each level in use.</param>
+    /// <param name="rate">Frame rate.</param>
+    /// <param name="wanted">The exposure the user would like; null: 180 degrees.</param>
+    /// <param name="readout">The camera's readout; null when unknown.</param>
+    /// <param name="policy">The lines.</param>
+    /// <param name="evidence">The takes of each level in the order of <paramref name="levels"/>: where one was shot at the very setting its own depth counts; null: forecasts only.</param>
+    public static SafeExposures Find(
+        IReadOnlyList<LightEstimate> levels, FrameRate rate, ExposureTime? wanted, ReadoutTime? readout, Policy policy,
+        IReadOnlyList<IReadOnlyList<TakeMeasurement>>? evidence = null)
+    {
+        Forecaster[] forecasters = [.. levels.Select(l => new Forecaster(l))];
+        double near = wanted?.Seconds ?? rate.PeriodSeconds / 2;
+        List<SafeExposure> safe = [], worthATake = [];
+        if (levels.Count == 0) return new SafeExposures(safe, worthATake);
+
+        double[] cancelled = [.. levels.SelectMany(Fundamentals).DistinctBy(f => Math.Round(f, 1))];
+        foreach ((ExposureTime exposure, string label) in Choices(rate, wanted, cancelled).OrderBy(c => Math.Abs(Math.Log(c.Exposure.Seconds / near))))
+        {
+            CameraFormat format = new(rate, exposure, readout);
+            FormatForecast[] forecasts = [.. forecasters.Select((f, i) => DirectMeasurement.Apply(f.At(format), evidence?[i] ?? []))];
+            bool isSafe = Array.TrueForAll(forecasts, f => Judge.Format(f, policy).Ruling == Ruling.Pass);
+            bool isSeenSafe = isSafe || Array.TrueForAll(forecasts, f =>
+                f.ModulationDepth.High - f.Hidden.Depth < policy.Depth.Pass && f.PulsingDepth.High - f.Hidden.Pulsing < policy.Pulsing.Pass);
+            if (!isSeenSafe) continue;
+
+            double? whole = WholePeriod(exposure, cancelled);
+            double? tolerance = whole is { } hz && isSafe && !forecasts.Any(f => f.IsDirect) ? DriftTolerance(levels, format, hz, policy) : null;
+            SafeExposure found = new(rate, exposure, label, RiskMap.WorstOf(forecasts.Select(f => f.ModulationDepth)), whole, tolerance);
+            (isSafe ? safe : worthATake).Add(found);
+        }
+        return new SafeExposures(safe, worthATake);
+    }
+
+    private static IEnumerable<double> Fundamentals(LightEstimate light) =>
+        light.Components.Where(c => c.State == ComponentState.Resolved && c.HarmonicNumber is null or 1 && c.Amplitude.Value >= Forecaster.ShowsFrom)
+            .Select(c => c.FrequencyHz.Value);
+
+    private static IEnumerable<(ExposureTime Exposure, string Label)> Choices(FrameRate rate, ExposureTime? wanted, double[] cancelled)
+    {
+        List<(ExposureTime Exposure, string Label)> choices = [];
+        if (wanted is not null && wanted.Seconds <= rate.PeriodSeconds * 1.002) choices.Add((wanted, wanted.ToShortText()));
+        foreach (ShutterSetting shutter in StandardSettings.Shutters)
+        {
+            if (shutter.At(rate) is { } exposure) choices.Add((exposure, shutter.Label));
+        }
+        // Whole periods of a fast driver are closer together than any shutter dial: only the slow ones are worth naming.
+        foreach (double hz in cancelled.Where(f => f <= 500))
+        {
+            for (int periods = 1; periods / hz <= rate.PeriodSeconds * 1.0005; periods++)
+            {
+                ExposureTime exposure = ExposureTime.FromSeconds(Math.Min(periods / hz, rate.PeriodSeconds));
+                choices.Add((exposure, ShutterSetting.OfAngle(exposure.Seconds / rate.PeriodSeconds * 360).Label));
+            }
+        }
+        // A dial's own setting goes before the same time written otherwise.
+        return choices.DistinctBy(c => Math.Round(Math.Log(c.Exposure.Seconds) / 0.0005));
+    }
+
+    /// <summary>The frequency of which the exposure holds whole periods, to the tolerance of a shutter.</summary>
+    private static double? WholePeriod(ExposureTime exposure, double[] frequencies)
+    {
+        foreach (double hz in frequencies)
+        {
+            double periods = hz * exposure.Seconds;
+            if (periods is > 0.5 and < 25 && Math.Abs(periods / Math.Round(periods) - 1) < 2 * exposure.RelativeDeviation) return hz;
+        }
+        return null;
+    }
+
+    /// <summary>Largest drift of one fundamental and its overtones, either way, that keeps all levels under the pass lines.</summary>
+    private static double DriftTolerance(IReadOnlyList<LightEstimate> levels, CameraFormat format, double hz, Policy policy)
+    {
+        bool Holds(double drift) => levels.All(light =>
+            Judge.Format(Forecaster.Forecast(Drifted(light, hz, drift / hz), format), policy).Ruling == Ruling.Pass &&
+            Judge.Format(Forecaster.Forecast(Drifted(light, hz, -drift / hz), format), policy).Ruling == Ruling.Pass);
+        double holds = 0, breaks = 0.02 * hz;
+        if (Holds(breaks)) return breaks;
+        for (int step = 0; step < 8; step++)
+        {
+            double middle = (holds + breaks) / 2;
+            if (Holds(middle)) holds = middle;
+            else breaks = middle;
+        }
+        return holds;
+    }
+
+    private static LightEstimate Drifted(LightEstimate light, double hz, double relative) => light with
+    {
+        Components = [.. light.Components.Select(c =>
+        {
+            double order = c.FrequencyHz.Value / hz;
+            bool belongs = c.State == ComponentState.Resolved && order > 0.5 && Math.Abs(order - Math.Round(order)) < 0.002 * order;
+            return belongs ? c with { FrequencyHz = c.FrequencyHz.Scale(1 + relative) } : c;
+        })],
+    };
+}

@@ -1,0 +1,77 @@
+using FlickerProbe.Camera;
+using FlickerProbe.Light;
+using FlickerProbe.Prediction;
+using FlickerProbe.Tests.Prediction;
+using FlickerProbe.Units;
+using FlickerProbe.Verdict;
+using Xunit;
+
+namespace FlickerProbe.Tests.Verdict;
+
+public class AdviceTests
+{
+    private static readonly BlindSpot Fast = TestLights.Take("25", 1 / 250.0, 0.0005);
+
+    [Fact]
+    public void When_something_may_hide_the_next_take_lifts_the_bound_of_the_house_format()
+    {
+        CameraFormat house = CameraFormat.Parse("25@1/60");
+        NextTake next = NextTake.Suggest(TestLights.Nothing(Fast), [CameraFormat.Parse("25@1/250")], [house], Policy.Default)!;
+        // Following the advice must really settle the question.
+        BlindSpot followed = new(0.0005, next.Rate, next.Exposure.Seconds, 0.016, 0.1, null);
+        Assert.Equal(Ruling.Watch, Judge.Format(Forecaster.Forecast(TestLights.Nothing(Fast), house), Policy.Default).Ruling);
+        Assert.Equal(Ruling.Pass, Judge.Format(Forecaster.Forecast(TestLights.Nothing(Fast, followed), house), Policy.Default).Ruling);
+        Assert.Contains("shutter 1/60 s", next.Sentence, StringComparison.Ordinal);
+        Assert.Contains("25 fps at 1/60 s", next.Why, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void When_frequencies_remain_the_next_take_tells_them_apart()
+    {
+        // 100 and 125 Hz look alike at 25 frames a second; they do not at 29.97.
+        LightComponent tone = new(Estimate.Exactly(100), Estimate.Exactly(0.3), null, ComponentState.Ambiguous, [100, 125, 150], null, null);
+        LightEstimate light = TestLights.Of([tone], Fast);
+        NextTake next = NextTake.Suggest(light, [CameraFormat.Parse("25@1/250")], [CameraFormat.Parse("25@1/250")], Policy.Default)!;
+        double[] aliases = [.. tone.CandidatesHz.Select(c => Math.Abs(AliasFrequency.Of(c, next.Rate)))];
+        Assert.Equal(3, aliases.Select(a => Math.Round(a, 2)).Distinct().Count());
+        Assert.All(tone.CandidatesHz, c => Assert.True(Math.Abs(ExposureGain.At(c, next.Exposure.Seconds)) > 0.02));
+        Assert.Contains("100, 125, 150 Hz", next.Why, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Bands_that_may_be_locked_ask_for_another_frame_rate()
+    {
+        LightEstimate light = TestLights.Nothing(TestLights.Take("25", 1 / 60.0, 0.0005, locked: 0.05));
+        NextTake next = NextTake.Suggest(light, [CameraFormat.Parse("25@1/60")], [CameraFormat.Parse("25@1/60")], Policy.Default)!;
+        Assert.NotEqual(FrameRate.Parse("25"), next.Rate);
+    }
+
+    [Fact]
+    public void When_nothing_is_open_there_is_no_next_take() =>
+        Assert.Null(NextTake.Suggest(TestLights.Nothing(Fast), [CameraFormat.Parse("25@1/250")], [CameraFormat.Parse("25@1/250")], Policy.Default));
+
+    [Fact]
+    public void Takes_without_a_known_shutter_ask_for_one_that_has()
+    {
+        LightEstimate light = TestLights.Nothing(Fast with { ExposureSeconds = null });
+        NextTake next = NextTake.Suggest(light, [new CameraFormat(FrameRate.Parse("25"), null, null)], [CameraFormat.Parse("25@1/50")], Policy.Default)!;
+        Assert.Equal(0.02, next.Exposure.Seconds, 9);
+    }
+
+    [Fact]
+    public void Remedies_come_in_the_order_of_their_cost()
+    {
+        LightEstimate dimmer = TestLights.Sine(400, 0.3, TestLights.Take("25", 1 / 1000.0, 0.0005), TestLights.Take("25", 1 / 50.0, 0.0005));
+        IReadOnlyList<string> remedies = Remedies.For(dimmer, CameraFormat.Parse("25@1/250@16ms"), [("100 %", Ruling.Pass), ("10 %", Ruling.Fail)], Policy.Default);
+        // 1/200 s holds two whole periods of 400 Hz and is a whole multiple of the clean take's 1/1000 s.
+        Assert.Contains("Set the shutter to 1/200 s", remedies[0], StringComparison.Ordinal);
+        string[] order = ["shutter", "dimming-frequency", "dimmer level 100 %", "another fixture"];
+        int[] places = [.. order.Select(word => remedies.ToList().FindIndex(r => r.Contains(word, StringComparison.Ordinal)))];
+        Assert.DoesNotContain(-1, places);
+        Assert.Equal(places.Order(), places);
+    }
+
+    [Fact]
+    public void A_format_that_passes_needs_no_remedy() =>
+        Assert.Empty(Remedies.For(TestLights.Nothing(Fast), CameraFormat.Parse("25@1/250"), [], Policy.Default));
+}
