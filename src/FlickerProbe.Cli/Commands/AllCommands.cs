@@ -10,5 +10,7 @@ internal static class AllCommands
     public static IEnumerable<Command> Create(Streams streams) =>
     [
         new MeasureCommand(streams),
+        new CalibrateCommand(streams),
+        new ForecastCommand(streams),
     ];
 }

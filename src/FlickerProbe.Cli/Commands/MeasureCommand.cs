@@ -20,7 +20,7 @@ internal sealed class MeasureCommand : Command, IHasExamples
     {
         _streams = streams;
         _clip.AddTo(this);
-        _judging.AddTo(this);
+        _judging.AddTo(this, ofTake: true);
         _outputs.AddTo(this, withReport: true);
         SetAction(RunAsync);
     }

@@ -81,17 +81,15 @@ internal sealed class ClipOptions
         Description = "Measure red, green and blue one by one. Left out: auto, when the light is coloured.",
     };
 
-    /// <summary>Adds the argument and the options to a command.</summary>
-    public void AddTo(Command command)
+    /// <summary>Adds the argument and the options to a command; a command that finds the readout doesn't ask for it.</summary>
+    public void AddTo(Command command, bool withReadout = true)
     {
         command.Add(_clip);
-        foreach (Option option in new Option[] { _shutter, _readout, _camera, _frameRate, _regions, _reference, _transfer, _cube, _range, _colour })
+        Option[] readout = withReadout ? [_readout, _camera] : [];
+        foreach (Option option in (Option[])[_shutter, .. readout, _frameRate, _regions, _reference, _transfer, _cube, _range, _colour])
             command.Add(option);
         command.Validators.Add(result =>
         {
-            // A mistyped option before the clip is taken for the clip, unless a file is really called that.
-            if (result.GetResult(_clip)?.Tokens is [{ Value: ['-', '-', ..] word }] && !File.Exists(word))
-                result.AddError(CallErrors.UnknownOption(word, command));
             if (result.GetResult(_readout) is not null && result.GetResult(_camera) is not null)
                 result.AddError("--readout and --camera both say what the readout is: give one of them.");
             if (result.GetResult(_transfer) is not null && result.GetResult(_cube) is not null)
@@ -99,13 +97,15 @@ internal sealed class ClipOptions
         });
     }
 
+    private static bool Has(ParseResult call, Option option) => call.CommandResult.Command.Options.Contains(option);
+
     /// <summary>What was asked for.</summary>
     public TakeRequest Of(ParseResult call) => new()
     {
         Clip = call.GetRequiredValue(_clip),
         Shutter = call.GetValue(_shutter),
-        Readout = call.GetValue(_readout),
-        Camera = call.GetValue(_camera),
+        Readout = Has(call, _readout) ? call.GetValue(_readout) : null,
+        Camera = Has(call, _camera) ? call.GetValue(_camera) : null,
         FrameRate = call.GetValue(_frameRate),
         Regions = call.GetValue(_regions) ?? [],
         Reference = call.GetValue(_reference),

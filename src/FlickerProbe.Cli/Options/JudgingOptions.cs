@@ -38,13 +38,22 @@ internal sealed class JudgingOptions
         Description = "Your own pass and fail lines (YAML). Left out: the built-in ones.",
     };
 
-    /// <summary>Adds the options to a command.</summary>
-    public void AddTo(Command command)
+    /// <summary>Adds the options to a command; those about a take only where one is measured.</summary>
+    public void AddTo(Command command, bool ofTake)
     {
-        foreach (Option option in new Option[] { _formats, _policy, _fixture, _dimmer }) command.Add(option);
+        command.Add(_formats);
+        command.Add(_policy);
+        if (!ofTake) return;
+        command.Add(_fixture);
+        command.Add(_dimmer);
     }
 
-    /// <summary>What was asked for.</summary>
-    public MeasureRequest Of(ParseResult call, TakeRequest take) => new(
-        take, call.GetValue(_formats) ?? [], call.GetValue(_fixture), call.GetValue(_dimmer), call.GetValue(_policy));
+    /// <summary>The house formats; empty when none was named.</summary>
+    public IReadOnlyList<CameraFormat> Formats(ParseResult call) => call.GetValue(_formats) ?? [];
+
+    /// <summary>The venue's own lines; null for the built-in ones.</summary>
+    public LoadedPolicy? Policy(ParseResult call) => call.GetValue(_policy);
+
+    /// <summary>What was asked of a take.</summary>
+    public MeasureRequest Of(ParseResult call, TakeRequest take) => new(take, Formats(call), call.GetValue(_fixture), call.GetValue(_dimmer), Policy(call));
 }

@@ -1,26 +1,65 @@
-using System.Globalization;
+using FlickerProbe.Camera;
+using FlickerProbe.Files.Plots;
 using FlickerProbe.Files.Results;
+using FlickerProbe.Light;
+using FlickerProbe.Prediction;
 using FlickerProbe.Verdict;
 
 namespace FlickerProbe.Files.Pipeline;
 
-/// <summary>The levels of one fixture → its verdict and what to do.</summary>
+/// <summary>The levels of one fixture → its verdict, what is safe and what to do.</summary>
 public static class FixtureJudge
 {
+    /// <summary>Most safe exposures to list for one frame rate: more are no help.</summary>
+    private const int MostSafeExposures = 6;
+
     /// <summary>Judges a fixture: the worst of its levels.</summary>
     /// <param name="name">The fixture.</param>
     /// <param name="levels">Its levels, at least one.</param>
-    public static FixtureResult Judge(string name, IReadOnlyList<JudgedLevel> levels)
+    /// <param name="policy">The lines.</param>
+    /// <param name="withRiskMap">Whether the risk map is wanted, for a report.</param>
+    public static FixtureResult Judge(string name, IReadOnlyList<JudgedLevel> levels, Policy policy, bool withRiskMap)
     {
-        Judgement judgement = Verdict.Judge.Fixture([.. levels.Select(l => (LevelName(l.Result.Dimmer), l.Judgement))]);
+        Judgement judgement = Verdict.Judge.Fixture([.. levels.Select(l => (l.Name, l.Judgement))]);
+        LightEstimate[] lights = [.. levels.SelectMany(l => l.Lights)];
         return new FixtureResult
         {
             Name = name,
             Verdict = LevelJudge.Word(judgement.Ruling),
             Reasons = [.. judgement.Reasons.Select(LevelJudge.Record)],
             Levels = [.. levels.Select(l => l.Result)],
+            SafeExposures = [.. Safe(lights, levels, policy)],
+            RiskGrid = withRiskMap ? RiskMapOf(lights, levels, policy) : null,
         };
     }
 
-    private static string LevelName(double? dimmer) => dimmer is { } level ? string.Create(CultureInfo.InvariantCulture, $"at {level * 100:0.#} %") : "";
+    private static IEnumerable<SafeExposureResult> Safe(IReadOnlyList<LightEstimate> lights, IReadOnlyList<JudgedLevel> levels, Policy policy) =>
+        levels.SelectMany(l => l.Formats.Select(f => f.Format)).DistinctBy(f => f.Rate)
+            .SelectMany(f => SafeExposures.Find(lights, f.Rate, f.Exposure, f.Readout, policy).Safe.Take(MostSafeExposures))
+            .Select(s => new SafeExposureResult(s.Rate.ToString(), s.Exposure.Seconds, s.Label, s.ModulationDepth));
+
+    private static RiskGrid RiskMapOf(IReadOnlyList<LightEstimate> lights, IReadOnlyList<JudgedLevel> levels, Policy policy)
+    {
+        ReadoutTime? readout = levels.SelectMany(l => l.Formats).Select(f => f.Format.Readout).FirstOrDefault(r => r is not null);
+        RiskMap map = RiskMap.Compute(lights, StandardSettings.Rates, ShuttersShown, readout, policy);
+        int rates = map.Rates.Count, shutters = map.Shutters.Count;
+        double?[,] depth = new double?[rates, shutters];
+        string?[,] verdicts = new string?[rates, shutters];
+        for (int rate = 0; rate < rates; rate++)
+        {
+            for (int shutter = 0; shutter < shutters; shutter++)
+            {
+                depth[rate, shutter] = map.Cells[shutter, rate]?.ModulationDepth.High;
+                verdicts[rate, shutter] = map.Cells[shutter, rate] is { } cell ? LevelJudge.Word(cell.Ruling) : null;
+            }
+        }
+        return new RiskGrid([.. map.Rates.Select(r => r.ToShortText())], [.. map.Shutters.Select(s => s.Label)], depth, verdicts);
+    }
+
+    /// <summary>Those of the standard shutters that a page has room for.</summary>
+    private static IReadOnlyList<ShutterSetting> ShuttersShown { get; } =
+    [
+        .. new[] { 24, 25, 30, 48, 50, 60, 100, 120, 125, 150, 200, 250, 320, 500, 1000, 2000, 4000, 8000 }.Select(r => ShutterSetting.OfTime(1.0 / r)),
+        .. new[] { 360, 180, 90 }.Select(a => ShutterSetting.OfAngle(a)),
+    ];
 }

@@ -1,8 +1,10 @@
+using System.Globalization;
 using FlickerProbe.Camera;
 using FlickerProbe.Files.Results;
 using FlickerProbe.Light;
 using FlickerProbe.Measurement;
 using FlickerProbe.Prediction;
+using FlickerProbe.Room;
 using FlickerProbe.Verdict;
 
 namespace FlickerProbe.Files.Pipeline;
@@ -11,7 +13,18 @@ namespace FlickerProbe.Files.Pipeline;
 /// <param name="Result">As the result file has it.</param>
 /// <param name="Judgement">Its verdict with reasons.</param>
 /// <param name="Lights">The lights behind it: luma or luminance first, then the channels that were measured.</param>
-public sealed record JudgedLevel(LevelResult Result, Judgement Judgement, IReadOnlyList<LightEstimate> Lights);
+/// <param name="Formats">What it was judged for, with each verdict.</param>
+/// <param name="Takes">The takes behind it.</param>
+public sealed record JudgedLevel(
+    LevelResult Result,
+    Judgement Judgement,
+    IReadOnlyList<LightEstimate> Lights,
+    IReadOnlyList<(CameraFormat Format, Judgement Judgement)> Formats,
+    IReadOnlyList<TakeMeasurement> Takes)
+{
+    /// <summary>The level as people say it: <c>at 50 %</c>; empty when unknown.</summary>
+    public string Name => Result.Dimmer is { } dimmer ? string.Create(CultureInfo.InvariantCulture, $"at {dimmer * 100:0.#} %") : "";
+}
 
 /// <summary>The second half of the pipeline: the takes of one light at one dimmer level → one light → forecasts → verdict.</summary>
 public static class LevelJudge
@@ -23,19 +36,43 @@ public static class LevelJudge
     /// <param name="policy">The lines.</param>
     public static JudgedLevel Judge(double? dimmer, IReadOnlyList<MeasuredTake> takes, IReadOnlyList<CameraFormat> formats, Policy policy)
     {
-        CameraFormat[] asked = [.. formats.Count > 0 ? formats.Select(f => WithReadout(f, takes)) : takes.Select(t => t.Measurement.Take).Distinct()];
         Emitter[] emitters = [.. Emitters(takes)];
-        (FormatForecast Forecast, Judgement Judgement)[] judged = [.. asked.Select(format => Worst(format, emitters, policy))];
-        Judgement level = Verdict.Judge.Level([.. judged.Select(j => (j.Forecast.Format.ToShortText(), j.Judgement))]);
-        var result = new LevelResult
+        return Judge(emitters, formats, policy, new LevelResult
         {
             Dimmer = dimmer,
-            Verdict = Word(level.Ruling),
+            Verdict = "",
             Light = LightRecord.Of(emitters[0].Light),
-            Formats = [.. judged.Select(j => Record(j.Forecast, j.Judgement))],
+            Formats = [],
             Takes = [.. takes.Select(TakeRecord.Of)],
+        });
+    }
+
+    /// <summary>Forecasts and judges a level of a result file anew, for other formats or by other lines. No clip is needed.</summary>
+    /// <param name="level">The level as the result file has it, with at least one take.</param>
+    /// <param name="formats">What the verdict is for; empty: each take's own setting.</param>
+    /// <param name="policy">The lines.</param>
+    public static JudgedLevel Judge(LevelResult level, IReadOnlyList<CameraFormat> formats, Policy policy)
+    {
+        IEnumerable<Emitter> channels = level.Takes
+            .SelectMany(t => t.Channels ?? [], (take, channel) => (channel.Channel, Measurement: TakeRecord.Read(take, channel)))
+            .GroupBy(c => c.Channel).Select(g => Emitter.Of(g.Key, [.. g.Select(c => c.Measurement)]));
+        return Judge([Emitter.Of(null, [.. level.Takes.Select(TakeRecord.Read)], LightRecord.Read(level.Light)), .. channels], formats, policy, level);
+    }
+
+    private static JudgedLevel Judge(Emitter[] emitters, IReadOnlyList<CameraFormat> formats, Policy policy, LevelResult level)
+    {
+        IReadOnlyList<TakeMeasurement> takes = emitters[0].Takes;
+        CameraFormat[] asked = [.. formats.Count > 0 ? formats.Select(f => WithReadout(f, takes)) : takes.Select(t => t.Take).Distinct()];
+        (FormatForecast Forecast, Judgement Judgement)[] judged = [.. asked.Select(format => Worst(format, emitters, policy))];
+        Judgement judgement = Verdict.Judge.Level([.. judged.Select(j => (j.Forecast.Format.ToShortText(), j.Judgement))]);
+        LevelResult result = level with
+        {
+            Verdict = Word(judgement.Ruling),
+            Formats = [.. judged.Select(j => Record(j.Forecast, j.Judgement))],
+            Room = new RoomResult([.. RoomView.Of(emitters[0].Light, policy.SvmThreshold)
+                .Select(f => new Results.RoomFigure(f.Metric, f.Value, f.Unit, f.Line, f.Source, f.Remark))]),
         };
-        return new JudgedLevel(result, level, [.. emitters.Select(e => e.Light)]);
+        return new JudgedLevel(result, judgement, [.. emitters.Select(e => e.Light)], [.. judged.Select(j => (j.Forecast.Format, j.Judgement))], takes);
     }
 
     /// <summary>One format as the result file has it.</summary>
@@ -78,11 +115,11 @@ public static class LevelJudge
             .OrderByDescending(j => j.Judgement.Ruling).ThenByDescending(j => j.Forecast.ModulationDepth.High).First();
 
     /// <summary>A format that names no readout but has the rate of a take is taken to be that take's mode of the camera.</summary>
-    private static CameraFormat WithReadout(CameraFormat format, IReadOnlyList<MeasuredTake> takes) => format.Readout is not null
+    private static CameraFormat WithReadout(CameraFormat format, IReadOnlyList<TakeMeasurement> takes) => format.Readout is not null
         ? format
         : format with
         {
-            Readout = takes.Select(t => t.Measurement.Take)
+            Readout = takes.Select(t => t.Take)
                 .FirstOrDefault(t => t.Rate == format.Rate && t.Readout is not null && (format.CameraName is null || t.CameraName is null || t.CameraName == format.CameraName))?.Readout,
         };
 
@@ -97,11 +134,9 @@ public static class LevelJudge
 
     private sealed record Emitter(string? Channel, IReadOnlyList<TakeMeasurement> Takes, LightEstimate Light, Forecaster Forecaster)
     {
-        public static Emitter Of(string? channel, IReadOnlyList<TakeMeasurement> takes)
-        {
-            LightEstimate light = LightFusion.Fuse(takes);
-            return new Emitter(channel, takes, light, new Forecaster(light));
-        }
+        public static Emitter Of(string? channel, IReadOnlyList<TakeMeasurement> takes) => Of(channel, takes, LightFusion.Fuse(takes));
+
+        public static Emitter Of(string? channel, IReadOnlyList<TakeMeasurement> takes, LightEstimate light) => new(channel, takes, light, new Forecaster(light));
 
         public (FormatForecast Forecast, Judgement Judgement) At(CameraFormat format, Policy policy)
         {

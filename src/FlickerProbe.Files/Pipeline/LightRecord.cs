@@ -23,6 +23,8 @@ public static class LightRecord
         })],
         Blind = [.. light.Blind.Select(b => new BlindSpotResult(
             b.DetectionLimit, b.Rate.ToString(), b.ExposureSeconds, b.ReadoutSeconds, b.SlowestBeatHz, b.LockedBound))],
+        Warnings = [.. light.Findings.Select(f => new ReasonResult(f.Code, f.Message))],
+        PassForbiddenBy = [.. light.Findings.Where(f => f.ForbidsPass).Select(f => f.Code).Distinct()],
     };
 
     /// <summary>The light of a result file.</summary>
@@ -34,7 +36,10 @@ public static class LightRecord
         light.FlickerIndex,
         [.. light.Components.Select(c => new LightComponent(c.FrequencyHz, c.Amplitude, c.PhaseRadians, State(c.State), c.CandidatesHz, c.Group, c.HarmonicNumber))],
         [.. light.Blind.Select(b => new BlindSpot(
-            b.DetectionLimit, FrameRate.Parse(b.FrameRate), b.ExposureTime, b.ReadoutTime, b.SlowestBeatHz, b.LockedBound))]);
+            b.DetectionLimit, FrameRate.Parse(b.FrameRate), b.ExposureTime, b.ReadoutTime, b.SlowestBeatHz, b.LockedBound))])
+    {
+        Findings = TakeRecord.ReadFindings(light.Warnings, light.PassForbiddenBy),
+    };
 
     private static string Word(ComponentState state) => state switch
     {

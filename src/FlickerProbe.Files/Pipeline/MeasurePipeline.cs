@@ -29,7 +29,7 @@ public sealed class MeasurePipeline(TakeMeasurer measurer, TimeProvider clock)
         {
             cancellation.ThrowIfCancellationRequested();
             JudgedLevel level = LevelJudge.Judge(request.Dimmer, [takes[n]], request.Formats, policy);
-            fixtures.Add(FixtureJudge.Judge(Name(request, takes, n), [level]));
+            fixtures.Add(FixtureJudge.Judge(Name(request, takes, n), [level], policy, request.Take.WithPictures));
         }
         return new ResultDocument
         {

@@ -1,7 +1,9 @@
+using FlickerProbe.Camera;
 using FlickerProbe.Files.Decoding;
 using FlickerProbe.Files.Results;
 using FlickerProbe.Footage;
 using FlickerProbe.Measurement;
+using FlickerProbe.Units;
 
 namespace FlickerProbe.Files.Pipeline;
 
@@ -29,6 +31,7 @@ internal static class TakeRecord
             LockedBound = m.LockedBound,
             Tones = [.. m.Tones.Select(Tone)],
             Warnings = [.. m.Findings.DistinctBy(f => (f.Code, f.Message)).Select(f => new ReasonResult(f.Code, f.Message))],
+            PassForbiddenBy = [.. m.Findings.Where(f => f.ForbidsPass).Select(f => f.Code).Distinct()],
             Channels = take.Channels.Count == 0 ? null
                 : [.. take.Channels.Select(c => new ChannelResult(c.Name, c.Measurement.ModulationDepth, c.Measurement.DetectionLimit, [.. c.Measurement.Tones.Select(Tone)]))],
             Waveform = m.Waveform,
@@ -37,6 +40,35 @@ internal static class TakeRecord
             Pictures = Pictures(take),
         };
     }
+
+    /// <summary>What a result file's take says about its light: as much as forecasts and verdicts need.</summary>
+    /// <exception cref="Units.InputException">The file holds a rate that is none.</exception>
+    public static TakeMeasurement Read(TakeResult take) => new(
+        FormatOf(take), take.Frames, take.Frames, new SignalLevel(take.Level.Mean, take.Level.Peak, take.Level.Clipped, take.Level.Dark),
+        take.ModulationDepth, take.FlickerIndex, take.DetectionLimit, take.SlowestBeatHz ?? double.PositiveInfinity, take.LockedBound,
+        [.. take.Tones.Select(ReadTone)], ReadFindings(take.Warnings, take.PassForbiddenBy));
+
+    /// <summary>The same for one of its colour channels.</summary>
+    public static TakeMeasurement Read(TakeResult take, ChannelResult channel) => Read(take) with
+    {
+        ModulationDepth = channel.ModulationDepth,
+        FlickerIndex = null,
+        DetectionLimit = channel.DetectionLimit,
+        Tones = [.. channel.Tones.Select(ReadTone)],
+    };
+
+    /// <summary>Warnings of a result file as findings.</summary>
+    public static IReadOnlyList<Finding> ReadFindings(IReadOnlyList<ReasonResult> warnings, IReadOnlyList<string> forbidding) =>
+        [.. warnings.Select(w => new Finding(w.Code, w.Message) { ForbidsPass = forbidding.Contains(w.Code) })];
+
+    private static CameraFormat FormatOf(TakeResult take) => new(
+        FrameRate.Parse(take.FrameRate),
+        take.ExposureTime is { } exposure ? ExposureTime.FromSeconds(exposure) : null,
+        take.ReadoutTime is { } readout ? ReadoutTime.FromSeconds(readout) : null);
+
+    private static Tone ReadTone(ToneResult tone) => new(
+        Estimate.Exactly(tone.AliasHz), Estimate.Exactly(tone.BandsPerHeight ?? 0), tone.Amplitude, tone.PhaseRadians ?? 0,
+        tone.FrequencyHz, tone.CandidatesHz, tone.Group, tone.HarmonicNumber);
 
     private static LevelFigures Level(SignalLevel level) => new(level.Mean, level.Peak, level.Clipped, level.Dark);
 
