@@ -1,4 +1,4 @@
-using FlickerProbe.Files.Decoding;
+using FlickerProbe.Files.Results;
 using FlickerProbe.Footage;
 using FlickerProbe.Measurement;
 
@@ -6,7 +6,9 @@ namespace FlickerProbe.Files.Pipeline;
 
 /// <summary>One region of one clip, measured.</summary>
 /// <param name="ClipName">What results call the clip.</param>
-/// <param name="Clip">What the file says of itself.</param>
+/// <param name="Facts">What the file says of itself.</param>
+/// <param name="DisplayedWidth">Width of the picture as displayed, pixels.</param>
+/// <param name="DisplayedHeight">Height of the picture as displayed, pixels.</param>
 /// <param name="Sha256">Hash of the whole file.</param>
 /// <param name="Region">The region, in displayed pixels.</param>
 /// <param name="Measurement">Luma, or luminance of an RGB clip; the file's own doubts are among its findings.</param>
@@ -14,7 +16,9 @@ namespace FlickerProbe.Files.Pipeline;
 /// <param name="StillPng">A frame as displayed; null when not asked for.</param>
 public sealed record MeasuredTake(
     string ClipName,
-    ClipInfo Clip,
+    ClipFacts Facts,
+    int DisplayedWidth,
+    int DisplayedHeight,
     string Sha256,
     Region Region,
     TakeMeasurement Measurement,

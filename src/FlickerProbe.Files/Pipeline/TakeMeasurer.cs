@@ -19,7 +19,22 @@ public sealed class TakeMeasurer(CameraStore cameras)
     /// <exception cref="OperationCanceledException">Cancelled.</exception>
     public IReadOnlyList<MeasuredTake> Measure(TakeRequest request, IProgress<StageProgress>? progress, CancellationToken cancellation)
     {
-        string name = request.ClipName ?? request.Clip;
+        SampledClip clip = Sample(request, progress, cancellation);
+        string stage = $"{Path.GetFileName(request.Clip)}: measuring";
+        var takes = new List<MeasuredTake>();
+        foreach (SampledRegion region in clip.Regions)
+        {
+            progress?.Report(new StageProgress(stage, (double)takes.Count / clip.Regions.Count));
+            takes.Add(MeasureRegion(request, clip, region, cancellation));
+        }
+        progress?.Report(new StageProgress(stage, 1));
+        return takes;
+    }
+
+    /// <summary>Reads the regions of a take's clip.</summary>
+    /// <inheritdoc cref="Measure"/>
+    internal SampledClip Sample(TakeRequest request, IProgress<StageProgress>? progress, CancellationToken cancellation)
+    {
         string shown = Path.GetFileName(request.Clip);
         ClipInfo info = ClipProbe.Probe(request.Clip, null, cancellation);
         // What contradicts the clip is refused before the long work.
@@ -34,7 +49,7 @@ public sealed class TakeMeasurer(CameraStore cameras)
             regions = [BrightArea.Find(info, request.Transfer, request.Range, cancellation)];
             progress?.Report(new StageProgress($"{shown}: finding the lit area", 1));
         }
-        SampledClip clip = ClipReader.Read(
+        return ClipReader.Read(
             info,
             new ClipRequest(regions)
             {
@@ -49,24 +64,22 @@ public sealed class TakeMeasurer(CameraStore cameras)
             },
             progress is null ? null : new DecodeReport(progress, $"{shown}: reading"),
             cancellation);
+    }
 
+    /// <summary>Measures one region of a clip that was read, or a part of it.</summary>
+    internal static MeasuredTake MeasureRegion(TakeRequest request, SampledClip clip, SampledRegion region, CancellationToken cancellation)
+    {
         var options = new EstimatorOptions(WithExhibit: request.WithPictures);
-        var takes = new List<MeasuredTake>();
-        foreach (SampledRegion region in clip.Regions)
+        TakeMeasurement Measured(SampledTake take)
         {
-            progress?.Report(new StageProgress($"{shown}: measuring", (double)takes.Count / clip.Regions.Count));
-            TakeMeasurement Measured(SampledTake take)
-            {
-                TakeMeasurement measurement = TakeEstimator.Measure(take, options, cancellation);
-                return measurement with { Findings = [.. measurement.Findings, .. clip.Findings] };
-            }
-            takes.Add(new MeasuredTake(
-                name, info, clip.Sha256, region.Region, Measured(region.Take),
-                [.. (region.Channels ?? []).Select((channel, n) => new MeasuredChannel(ChannelNames[n], Measured(channel)))],
-                clip.StillPng));
+            TakeMeasurement measurement = TakeEstimator.Measure(take, options, cancellation);
+            return measurement with { Findings = [.. measurement.Findings, .. clip.Findings] };
         }
-        progress?.Report(new StageProgress($"{shown}: measuring", 1));
-        return takes;
+        (int width, int height) = clip.Info.DisplayedSize;
+        return new MeasuredTake(
+            request.ClipName ?? request.Clip, TakeRecord.Facts(clip.Info), width, height, clip.Sha256, region.Region, Measured(region.Take),
+            [.. (region.Channels ?? []).Select((channel, n) => new MeasuredChannel(ChannelNames[n], Measured(channel)))],
+            clip.StillPng);
     }
 
     private ReadoutTime? ReadoutOf(TakeRequest request, ClipInfo info, FrameRate? rate)

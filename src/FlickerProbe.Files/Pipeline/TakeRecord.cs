@@ -36,7 +36,7 @@ internal static class TakeRecord
                 : [.. take.Channels.Select(c => new ChannelResult(c.Name, c.Measurement.ModulationDepth, c.Measurement.DetectionLimit, [.. c.Measurement.Tones.Select(Tone)]))],
             Waveform = m.Waveform,
             WaveformHalfWidth = m.Waveform.Length == 0 ? null : Known(m.WaveformHalfWidth),
-            Facts = Facts(take.Clip),
+            Facts = take.Facts,
             Pictures = Pictures(take),
         };
     }
@@ -85,7 +85,8 @@ internal static class TakeRecord
         Parts = [.. tone.Parts.Select(p => new IntervalPart(p.Cause, p.HalfWidth))],
     };
 
-    private static ClipFacts Facts(ClipInfo clip) => new(
+    /// <summary>What a clip says of itself, for the record.</summary>
+    public static ClipFacts Facts(ClipInfo clip) => new(
         clip.Codec, clip.Width, clip.Height, clip.Pixels.Name, clip.Pixels.Depth,
         clip.Range == Light.SignalRange.Full ? "full" : "limited",
         clip.Transfer.Name, clip.TransferAssumed,
@@ -94,7 +95,7 @@ internal static class TakeRecord
 
     private static TakePictures? Pictures(MeasuredTake take) => take.StillPng is null && take.Measurement.Exhibit is null
         ? null
-        : new TakePictures(take.StillPng, take.Clip.DisplayedSize.Width, take.Clip.DisplayedSize.Height, take.Measurement.Exhibit);
+        : new TakePictures(take.StillPng, take.DisplayedWidth, take.DisplayedHeight, take.Measurement.Exhibit);
 
     /// <summary>Unknown is null in the file, never a number that isn't one.</summary>
     private static double? Known(double value) => double.IsFinite(value) ? value : null;
