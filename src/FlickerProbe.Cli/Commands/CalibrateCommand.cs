@@ -67,10 +67,10 @@ internal sealed class CalibrateCommand : Command, IHasExamples
         if (call.GetValue(_save) is { } name)
         {
             cameras.Save(name, new CameraMode(
-                take.Measurement.Take.Rate.ToString(), take.Clip.Width, take.Clip.Height,
+                take.Measurement.Take.Rate.ToString(), take.Facts.Width, take.Facts.Height,
                 found.ReadoutSeconds.Value, found.ReadoutSeconds.Low, found.ReadoutSeconds.High, clip));
             _streams.Error.WriteLine(SafeText.Line(string.Create(CultureInfo.InvariantCulture,
-                $"Stored as camera '{name}' for {take.Clip.Width}x{take.Clip.Height} at {take.Measurement.Take.Rate.ToShortText()} frames per second in {cameras.FilePath}.")));
+                $"Stored as camera '{name}' for {take.Facts.Width}x{take.Facts.Height} at {take.Measurement.Take.Rate.ToShortText()} frames per second in {cameras.FilePath}.")));
         }
         return ExitStatus.Done;
     }
