@@ -64,6 +64,9 @@ public sealed record ClipFaults
     /// <summary>Rotation written as metadata only: how far a player turns the coded picture clockwise, 0, 90, 180 or 270 degrees (mp4, mov).</summary>
     public int RotationDegrees { get; init; }
 
+    /// <summary>The pictures themselves turned clockwise before they were written, 0, 90, 180 or 270 degrees: sensor rows become columns, and no tag tells.</summary>
+    public int TurnedDegrees { get; init; }
+
     /// <summary>Standard deviation of a random vertical shift of the picture against the sensor rows, rows: a stabiliser.</summary>
     public double StabiliserRows { get; init; }
 }

@@ -30,10 +30,10 @@ public sealed record ClipRecipe
     /// <summary>Frames exposed by the sensor, before any are dropped or repeated.</summary>
     public required int Frames { get; init; }
 
-    /// <summary>Coded width, pixels.</summary>
+    /// <summary>Width as the sensor reads it, pixels.</summary>
     public int Width { get; init; } = 320;
 
-    /// <summary>Coded height, rows.</summary>
+    /// <summary>Height as the sensor reads it, rows.</summary>
     public int Height { get; init; } = 180;
 
     /// <summary>Time on the lights' clocks at the middle of the first exposure of row 0, s.</summary>
@@ -71,6 +71,10 @@ public sealed record ClipRecipe
 
     /// <summary>How it is compressed.</summary>
     public ClipEncoding Encoding { get; init; } = new();
+
+    /// <summary>Width and height in the file: the sensor's, exchanged where the pictures are turned on their side.</summary>
+    [JsonIgnore]
+    public (int Width, int Height) CodedSize => Faults.TurnedDegrees is 90 or 270 ? (Height, Width) : (Width, Height);
 
     /// <summary>How recipes and truths are written.</summary>
     public static JsonSerializerOptions JsonOptions { get; } = new()

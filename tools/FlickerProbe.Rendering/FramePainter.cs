@@ -16,6 +16,7 @@ internal sealed class FramePainter
     private readonly float[][] _line; // one per channel
     private readonly float[] _chroma; // Cb and Cr sums of a chroma row, per row of chroma samples
     private readonly byte[]? _previous;
+    private readonly byte[] _upright; // as the sensor reads it; Frame itself unless pictures are turned
     private readonly (double Min, double Max)[] _seen;
     private readonly (int Chroma, int Width, int Height) _chromaShape;
     private readonly int _sampleBytes;
@@ -28,7 +29,13 @@ internal sealed class FramePainter
         if (layout.Chroma is ChromaSampling.C420 or ChromaSampling.C422 && recipe.Width % 2 == 1) throw new ArgumentException("4:2:0 and 4:2:2 need an even width.");
         if (layout.Chroma == ChromaSampling.C420 && recipe.Height % 2 == 1) throw new ArgumentException("4:2:0 needs an even height.");
         if (recipe.Faults.Fields != FieldOrder.Progressive && recipe.Height % 4 != 0) throw new ArgumentException("Interlaced pictures need a height that is a multiple of 4.");
-        if (!(recipe.ExposureSeconds > 0)) throw new ArgumentException($"An exposure of {recipe.ExposureSeconds} s is not above zero.");
+        double period = 1 / recipe.FrameRate.FramesPerSecond * (1 + 1e-9);
+        if (!(recipe.ExposureSeconds > 0) || recipe.ExposureSeconds > period)
+            throw new ArgumentException($"An exposure of {recipe.ExposureSeconds} s: it must be above zero and fit into a frame at {recipe.FrameRate} frames a second.");
+        if (!(Math.Abs(recipe.ReadoutSeconds) <= period)) throw new ArgumentException($"A readout of {recipe.ReadoutSeconds} s does not fit into a frame at {recipe.FrameRate} frames a second.");
+        if (recipe.Faults.TurnedDegrees is not (0 or 90 or 180 or 270)) throw new ArgumentException($"Pictures turned by {recipe.Faults.TurnedDegrees} degrees: 0, 90, 180 and 270 are known.");
+        if (recipe.Faults.TurnedDegrees % 180 != 0 && layout.Chroma == ChromaSampling.C422) throw new ArgumentException("Pictures of 4:2:2 cannot be turned on their side.");
+        if (recipe.Faults.TurnedDegrees != 0 && recipe.Faults.Fields != FieldOrder.Progressive) throw new ArgumentException("Turned pictures cannot be interlaced.");
         _lights = new SceneLights(recipe);
         _layers = LayerMap.Of(recipe, _lights);
         _digitiser = new Digitiser(recipe);
@@ -45,6 +52,7 @@ internal sealed class FramePainter
         _chroma = new float[2 * _chromaShape.Width * _chromaShape.Height];
         _sampleBytes = layout.Bits == 8 ? 1 : 2;
         Frame = new byte[(recipe.Width * recipe.Height + 2 * _chromaShape.Width * _chromaShape.Height) * _sampleBytes];
+        _upright = recipe.Faults.TurnedDegrees == 0 ? Frame : new byte[Frame.Length];
         if (recipe.Faults.BlendWithPrevious > 0) _previous = new byte[Frame.Length];
         _seen = new (double, double)[recipe.Surfaces.Count];
         Array.Fill(_seen, (double.PositiveInfinity, double.NegativeInfinity));
@@ -115,12 +123,13 @@ internal sealed class FramePainter
             foreach (Passer p in _recipe.Passers) PaintPasser(p, r, frame.SensorSeconds, light, gain);
             foreach (float[] line in _line) _digitiser.Expose(line, random);
             if (_colour) ColourRow(r);
-            else if (_sampleBytes == 1) _digitiser.Codes(_line[0], Frame.AsSpan(r * w, w));
-            else _digitiser.Codes(_line[0], MemoryMarshal.Cast<byte, ushort>(Frame.AsSpan(r * w * 2, w * 2)));
+            else if (_sampleBytes == 1) _digitiser.Codes(_line[0], _upright.AsSpan(r * w, w));
+            else _digitiser.Codes(_line[0], MemoryMarshal.Cast<byte, ushort>(_upright.AsSpan(r * w * 2, w * 2)));
         }
 
         FinishChroma();
         Blend();
+        Turn();
     }
 
     private double Gain(double seconds, Randomness random)
@@ -171,8 +180,8 @@ internal sealed class FramePainter
         {
             float y = wr * red[x] + wg * green[x] + wb * blue[x];
             int code = Math.Clamp((int)MathF.Round(black + span * y), reserved, max - reserved);
-            if (_sampleBytes == 1) Frame[r * w + x] = (byte)code;
-            else MemoryMarshal.Cast<byte, ushort>(Frame.AsSpan())[r * w + x] = (ushort)code;
+            if (_sampleBytes == 1) _upright[r * w + x] = (byte)code;
+            else MemoryMarshal.Cast<byte, ushort>(_upright.AsSpan())[r * w + x] = (ushort)code;
             if (plane == 0) continue;
             int at = chromaRow * _chromaShape.Width + x / across;
             _chroma[at] += (blue[x] - y) / (2 * (1 - wb));
@@ -195,7 +204,7 @@ internal sealed class FramePainter
         int middle = 1 << (layout.Bits - 1), max = (1 << layout.Bits) - 1, reserved = layout.FullRange ? 0 : 1 << (layout.Bits - 8);
         float span = layout.FullRange ? max : 224 << (layout.Bits - 8);
         float count = (float)(_recipe.Width / _chromaShape.Width) * (_recipe.Height / _chromaShape.Height);
-        Span<byte> chroma = Frame.AsSpan(_recipe.Width * _recipe.Height * _sampleBytes);
+        Span<byte> chroma = _upright.AsSpan(_recipe.Width * _recipe.Height * _sampleBytes);
         Span<ushort> wide = _sampleBytes == 2 ? MemoryMarshal.Cast<byte, ushort>(chroma) : default;
         for (int i = 0; i < 2 * plane; i++)
         {
@@ -210,21 +219,49 @@ internal sealed class FramePainter
         if (_previous is null) return;
         double share = _recipe.Faults.BlendWithPrevious;
         bool first = _previous.AsSpan().IndexOfAnyExcept((byte)0) < 0;
-        byte[] pure = (byte[])Frame.Clone();
+        byte[] pure = (byte[])_upright.Clone();
         if (!first)
         {
             if (_sampleBytes == 1)
             {
-                for (int i = 0; i < Frame.Length; i++) Frame[i] = (byte)Math.Round(Frame[i] * (1 - share) + _previous[i] * share);
+                for (int i = 0; i < _upright.Length; i++) _upright[i] = (byte)Math.Round(_upright[i] * (1 - share) + _previous[i] * share);
             }
             else
             {
-                Span<ushort> now = MemoryMarshal.Cast<byte, ushort>(Frame.AsSpan()), before = MemoryMarshal.Cast<byte, ushort>(_previous.AsSpan());
+                Span<ushort> now = MemoryMarshal.Cast<byte, ushort>(_upright.AsSpan()), before = MemoryMarshal.Cast<byte, ushort>(_previous.AsSpan());
                 for (int i = 0; i < now.Length; i++) now[i] = (ushort)Math.Round(now[i] * (1 - share) + before[i] * share);
             }
         }
 
         pure.CopyTo(_previous, 0);
+    }
+
+    private void Turn()
+    {
+        if (_recipe.Faults.TurnedDegrees == 0) return;
+        int at = TurnPlane(0, _recipe.Width, _recipe.Height);
+        at = TurnPlane(at, _chromaShape.Width, _chromaShape.Height);
+        TurnPlane(at, _chromaShape.Width, _chromaShape.Height);
+    }
+
+    /// <summary>Turns one plane of samples clockwise from <see cref="_upright"/> into <see cref="Frame"/>; returns where the next begins.</summary>
+    private int TurnPlane(int at, int w, int h)
+    {
+        for (int y = 0; y < h; y++)
+        {
+            for (int x = 0; x < w; x++)
+            {
+                int to = _recipe.Faults.TurnedDegrees switch
+                {
+                    90 => x * h + h - 1 - y,
+                    180 => (h - 1 - y) * w + w - 1 - x,
+                    _ => (w - 1 - x) * h + y,
+                };
+                for (int k = 0; k < _sampleBytes; k++) Frame[at + to * _sampleBytes + k] = _upright[at + (y * w + x) * _sampleBytes + k];
+            }
+        }
+
+        return at + w * h * _sampleBytes;
     }
 
     /// <summary>Keeps the extremes of each surface's row light, for <see cref="DepthInClip"/>.</summary>

@@ -13,7 +13,7 @@ namespace FlickerProbe.Rendering;
 /// <summary>The command line: a fixture and a camera make a clip with its truth beside it.</summary>
 internal static class RenderCommand
 {
-    private static readonly Argument<string> Input = new("fixture") { Description = "Fixture (.yaml), or a recipe written before (.json)." };
+    private static readonly Argument<string> Input = new("fixture") { Description = "Fixture (.yaml); or a recipe, or a truth written before (.json), to make that clip again: the camera's options then count for nothing." };
     private static readonly Option<string> Out = new("--out", "-o") { Description = "Clip to write: .mp4, .mov, .mkv, .avi, or a still .png, .jpg.", Required = true };
     private static readonly Option<string?> FrameRateOption = new("--frame-rate") { Description = "Frames per second: 25, 29.97, 30000/1001." };
     private static readonly Option<string?> Shutter = new("--shutter") { Description = "Exposure time: 1/250, 4ms, 180deg." };
@@ -27,9 +27,9 @@ internal static class RenderCommand
     private static readonly Option<bool> Plain = new("--plain") { Description = "Nothing but an evenly lit wall." };
     private static readonly Option<double> Noise = new("--noise") { Description = "Sensor noise at mid-scale, 8-bit code steps.", DefaultValueFactory = _ => 1.4 };
     private static readonly Option<string> Codec = new("--codec") { Description = "h264, hevc, prores, mjpeg, ffv1, mpeg2, vp9.", DefaultValueFactory = _ => "h264" };
-    private static readonly Option<double> Crf = new("--crf") { Description = "The encoder's quality number.", DefaultValueFactory = _ => 18 };
+    private static readonly Option<double?> Crf = new("--crf") { Description = "The encoder's quality number, lower is better; left out: a good one." };
     private static readonly Option<bool> Lossless = new("--lossless") { Description = "Bit-exact." };
-    private static readonly Option<int> Bits = new("--bits") { Description = "Bits per sample: 8, 10, 12.", DefaultValueFactory = _ => 8 };
+    private static readonly Option<int?> Bits = new("--bits") { Description = "Bits per sample: 8, 10, 12; left out: 8, for ProRes 10." };
     private static readonly Option<string> Curve = new("--curve") { Description = "bt709, srgb, gamma22, gamma24, hlg, pq, linear.", DefaultValueFactory = _ => "bt709" };
     private static readonly Option<string> MainsDrift = new("--mains-drift") { Description = "Constant deviation of the mains, such as 0.01Hz.", DefaultValueFactory = _ => "0Hz" };
     private static readonly Option<int> Seed = new("--seed") { Description = "Seed of everything random.", DefaultValueFactory = _ => 1 };
@@ -93,6 +93,7 @@ internal static class RenderCommand
             || !int.TryParse(size[1], NumberStyles.None, CultureInfo.InvariantCulture, out int height))
             throw new FormatException($"'{p.GetValue(Size)}' is not a picture size. Write 640x360.");
 
+        ClipCodec codec = Named<ClipCodec>(p.GetRequiredValue(Codec));
         LightSource lamp = fixture.ToSweep(dimmers, seconds / dimmers.Length);
         List<LightOnSurface> lights = [];
         if (!p.GetValue(LampOff)) lights.Add(new LightOnSurface { Source = lamp.Name, Share = 1 - ambient });
@@ -113,8 +114,8 @@ internal static class RenderCommand
             Surfaces = p.GetValue(Plain) ? [Scenes.Wall(lights, p.GetValue(Level))] : Scenes.CardBeforeWall(lights, p.GetValue(Level), width, height),
             Curve = new TransferCurve { Kind = Named<CurveKind>(p.GetRequiredValue(Curve)) },
             Noise = new SensorNoise { CodesAtMid = p.GetValue(Noise) },
-            Layout = new PixelLayout { Bits = p.GetValue(Bits), Chroma = p.GetValue(Codec) == "prores" ? ChromaSampling.C422 : ChromaSampling.C420 },
-            Encoding = new ClipEncoding { Codec = Named<ClipCodec>(p.GetRequiredValue(Codec)), Quality = p.GetValue(Crf), Lossless = p.GetValue(Lossless) },
+            Layout = new PixelLayout { Bits = p.GetValue(Bits) ?? (codec == ClipCodec.ProRes ? 10 : 8), Chroma = codec == ClipCodec.ProRes ? ChromaSampling.C422 : ChromaSampling.C420 },
+            Encoding = new ClipEncoding { Codec = codec, Quality = p.GetValue(Crf), Lossless = p.GetValue(Lossless) },
         };
     }
 

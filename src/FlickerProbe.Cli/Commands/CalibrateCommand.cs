@@ -59,17 +59,18 @@ internal sealed class CalibrateCommand : Command, IHasExamples
             _streams, progress => Task.Run(() => new TakeMeasurer(cameras).Measure(request, progress, cancellation), cancellation)).ConfigureAwait(false);
 
         MeasuredTake take = takes[0];
+        string clip = Path.GetFileName(request.Clip);
         ReadoutCalibration found = ReadoutCalibration.Find(take.Measurement, known) ?? throw new ClipException(string.Create(CultureInfo.InvariantCulture,
-            $"'{take.Clip.FileName}' shows no light of {known:0.###} Hz, though it would show down to {take.Measurement.DetectionLimit * 100:0.##} % of the light: film a plain mains-fed lamp at 1/500 s or shorter, and check --known."));
+            $"'{clip}' shows no light of {known:0.###} Hz, though it would show down to {take.Measurement.DetectionLimit * 100:0.##} % of the light: film a plain mains-fed lamp at 1/500 s or shorter, and check --known."));
         _streams.Output.WriteLine(Sentence(found));
         _streams.Output.WriteLine("--readout " + Setting(found));
         if (call.GetValue(_save) is { } name)
         {
             cameras.Save(name, new CameraMode(
-                take.Measurement.Take.Rate.ToString(), take.Clip.Width, take.Clip.Height,
-                found.ReadoutSeconds.Value, found.ReadoutSeconds.Low, found.ReadoutSeconds.High, take.Clip.FileName));
+                take.Measurement.Take.Rate.ToString(), take.Facts.Width, take.Facts.Height,
+                found.ReadoutSeconds.Value, found.ReadoutSeconds.Low, found.ReadoutSeconds.High, clip));
             _streams.Error.WriteLine(SafeText.Line(string.Create(CultureInfo.InvariantCulture,
-                $"Stored as camera '{name}' for {take.Clip.Width}x{take.Clip.Height} at {take.Measurement.Take.Rate.ToShortText()} frames per second in {cameras.FilePath}.")));
+                $"Stored as camera '{name}' for {take.Facts.Width}x{take.Facts.Height} at {take.Measurement.Take.Rate.ToShortText()} frames per second in {cameras.FilePath}.")));
         }
         return ExitStatus.Done;
     }

@@ -183,6 +183,7 @@ public static class ClipReader
             double.IsFinite(step) ? step : 1, // at black one step is all the light there is
             info.Codec, info.Lossless)
         {
+            BitDepth = info.Pixels.Depth,
             UnchangedShareByFrame = luma.Change.UnchangedByFrame(),
             FrameBytes = sizes ? info.PacketBytes : [],
         };

@@ -28,9 +28,35 @@ public static class FixtureJudge
             Verdict = LevelJudge.Word(judgement.Ruling),
             Reasons = [.. judgement.Reasons.Select(LevelJudge.Record)],
             Levels = [.. levels.Select(l => l.Result)],
+            Advice = AdviceFor(levels, policy),
+            NextTake = NextTakeFor(levels, judgement.Ruling, policy),
             SafeExposures = [.. Safe(lights, levels, policy)],
             RiskGrid = withRiskMap ? RiskMapOf(lights, levels, policy) : null,
         };
+    }
+
+    /// <summary>What to try, for the worst format of the worst level; empty when all pass.</summary>
+    private static IReadOnlyList<string> AdviceFor(IReadOnlyList<JudgedLevel> levels, Policy policy)
+    {
+        JudgedLevel worst = levels.MaxBy(l => l.Judgement.Ruling)!;
+        (CameraFormat format, Judgement judgement) = worst.Formats.MaxBy(f => f.Judgement.Ruling);
+        if (judgement.Ruling == Ruling.Pass) return [];
+        (string, Ruling)[] others = [.. levels.Where(l => l != worst && l.Result.Dimmer is not null)
+            .SelectMany(l => l.Formats.Where(f => f.Format == format).Select(f => (l.Name, f.Judgement.Ruling)))];
+        // In a light of many colours the one that is worst here is the one to help.
+        LightEstimate light = worst.Lights.MaxBy(l => new Forecaster(l).At(format).ModulationDepth.High)!;
+        return Remedies.For(light, format, others, policy, worst.Takes);
+    }
+
+    /// <summary>The take that would settle most where the verdict is open; null where it is not.</summary>
+    private static string? NextTakeFor(IReadOnlyList<JudgedLevel> levels, Ruling ruling, Policy policy)
+    {
+        if (ruling != Ruling.Watch) return null;
+        return levels.Where(l => l.Judgement.Ruling == Ruling.Watch)
+            .Select(l => (Level: l, Take: NextTake.Suggest(l.Lights[0], [.. l.Takes.Select(t => t.Take)], [.. l.Formats.Select(f => f.Format)], policy)))
+            .Where(s => s.Take is not null)
+            .Select(s => (s.Level.Name.Length == 0 ? "" : $"With the dimmer {s.Level.Name}: ") + s.Take!.Sentence + " " + s.Take.Why)
+            .FirstOrDefault();
     }
 
     private static IEnumerable<SafeExposureResult> Safe(IReadOnlyList<LightEstimate> lights, IReadOnlyList<JudgedLevel> levels, Policy policy) =>

@@ -24,7 +24,7 @@ public static class ComparisonPlot
         PlotModel model = HouseStyle.NewPlot("Worst modulation depth on camera");
         model.Axes.Add(HouseStyle.DepthAxis(AxisPosition.Bottom, "Modulation depth at the worst level", Lowest, 1.3));
         CategoryAxis names = new() { Position = AxisPosition.Left, StartPosition = 1, EndPosition = 0, GapWidth = 0.2, Minimum = -0.95, Maximum = candidates.Count - 0.4 };
-        names.Labels.AddRange(candidates.Select(candidate => candidate.Name.Length <= LongestName ? candidate.Name : candidate.Name[..(LongestName - 1)] + "…"));
+        names.Labels.AddRange(candidates.Select(candidate => HouseStyle.Short(candidate.Name, LongestName)));
         model.Axes.Add(HouseStyle.Dress(names, ""));
         model.Legends.Add(HouseStyle.LegendBelow());
         DimmingPlot.AddLines(model, LineAnnotationType.Vertical, passLine, failLine);
@@ -33,7 +33,7 @@ public static class ComparisonPlot
         {
             OxyColor colour = HouseStyle.Colour(f);
             ScatterSeries found = Markers(f, colour, filled: true);
-            found.Title = formats[f];
+            found.Title = HouseStyle.Short(formats[f], 36);
             ScatterSeries bounds = Markers(f, colour, filled: false);
             for (int c = 0; c < candidates.Count; c++)
             {

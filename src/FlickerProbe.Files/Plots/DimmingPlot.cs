@@ -34,7 +34,7 @@ public static class DimmingPlot
             OxyColor colour = HouseStyle.Colour(i);
             LineSeries line = new()
             {
-                Title = lines[i].Name,
+                Title = HouseStyle.Short(lines[i].Name, 36),
                 Color = colour,
                 LineStyle = HouseStyle.Dash(i),
                 StrokeThickness = 2.2,
@@ -57,7 +57,7 @@ public static class DimmingPlot
             model.Series.Add(line);
             model.Series.Add(bounds);
         }
-        int legendRows = (lines.Sum(line => line.Name.Length + 8) + 65) / 66;
+        int legendRows = (lines.Sum(line => Math.Min(line.Name.Length, 36) + 8) + 65) / 66;
         return new Plot(model, Height: HouseStyle.Height + 22 * legendRows);
     }
 
@@ -71,7 +71,7 @@ public static class DimmingPlot
 
     internal static void AddLines(PlotModel model, LineAnnotationType type, double? passLine, double? failLine)
     {
-        foreach ((double? at, string word, LineStyle dash) in new[] { (passLine, "pass below", LineStyle.Dash), (failLine, "fail above", LineStyle.Solid) })
+        foreach ((double? at, string word, LineStyle dash) in new[] { (passLine, "pass <", LineStyle.Dash), (failLine, "fail >", LineStyle.Solid) })
         {
             if (at is not > 0) continue;
             model.Annotations.Add(new LineAnnotation

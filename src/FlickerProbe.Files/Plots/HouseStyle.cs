@@ -102,6 +102,9 @@ public static class HouseStyle
         LegendItemSpacing = 18,
     };
 
+    /// <summary>A name cut to what a label holds.</summary>
+    internal static string Short(string name, int longest) => name.Length <= longest ? name : name[..(longest - 1)] + "…";
+
     /// <summary>A ratio as per cent with as many digits as a label needs.</summary>
     internal static string Percent(double ratio) => (ratio * 100).ToString(ratio < 0.0995 ? "0.###" : "0.#", CultureInfo.InvariantCulture) + " %";
 }

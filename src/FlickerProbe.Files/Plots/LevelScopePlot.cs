@@ -22,7 +22,7 @@ public static class LevelScopePlot
         double end = Math.Max(112, regions.Select(region => region.Level.Peak * 100 + 4).DefaultIfEmpty(0).Max());
         model.Axes.Add(HouseStyle.Dress(new LinearAxis { Position = AxisPosition.Bottom, Minimum = 0, Maximum = end, MajorStep = 20 }, "Signal level (%): 0 black, 100 nominal white"));
         CategoryAxis names = new() { Position = AxisPosition.Left, StartPosition = 1, EndPosition = 0, GapWidth = 0 };
-        names.Labels.AddRange(regions.Select(region => region.Name.Length <= LongestName ? region.Name : region.Name[..(LongestName - 1)] + "…"));
+        names.Labels.AddRange(regions.Select(region => HouseStyle.Short(region.Name, LongestName)));
         HouseStyle.Dress(names, "");
         names.MajorGridlineStyle = LineStyle.None;
         // Room above the first bar for the label of the face band.

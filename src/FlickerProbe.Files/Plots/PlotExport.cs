@@ -25,6 +25,16 @@ internal static partial class PlotExport
 {
     private const double PixelsPerUnit = 2;
 
+    private static readonly Lazy<bool> FontIsThere = new(() =>
+    {
+        using SKTypeface face = SKTypeface.FromFamilyName(HouseStyle.Font);
+        return face is not null && face.FamilyName == HouseStyle.Font;
+    });
+
+    // Keeps the fonts it has opened; one a thread, since it is not made for sharing.
+    [ThreadStatic]
+    private static SkiaRenderContext? t_measurer;
+
     public static byte[] ToPng(Plot plot)
     {
         RequireFont();
@@ -42,11 +52,9 @@ internal static partial class PlotExport
     public static string ToSvg(Plot plot, string idPrefix)
     {
         RequireFont();
-        using SKBitmap bitmap = new(8, 8);
-        using SKCanvas canvas = new(bitmap);
         // Measured with the font that is asked for, so that nothing overlaps; the exporter's own measure assumes another one.
-        using SkiaRenderContext measurer = new() { SkCanvas = canvas, DpiScale = 1 };
-        OxyPlot.SvgExporter exporter = new() { Width = plot.Width, Height = plot.Height, IsDocument = false, TextMeasurer = measurer };
+        t_measurer ??= new SkiaRenderContext { SkCanvas = new SKCanvas(new SKBitmap(8, 8)), DpiScale = 1 };
+        OxyPlot.SvgExporter exporter = new() { Width = plot.Width, Height = plot.Height, IsDocument = false, TextMeasurer = t_measurer };
         string svg = exporter.ExportToString(plot.Model);
         int start = svg.IndexOf("<svg", StringComparison.Ordinal);
         int end = svg.IndexOf('>', start);
@@ -64,8 +72,7 @@ internal static partial class PlotExport
     /// <exception cref="InputException">The font isn't installed.</exception>
     public static void RequireFont()
     {
-        using SKTypeface face = SKTypeface.FromFamilyName(HouseStyle.Font);
-        if (face is null || face.FamilyName != HouseStyle.Font)
+        if (!FontIsThere.Value)
         {
             throw new InputException(
                 $"The font {HouseStyle.Font} is not installed, and pictures need it: install it (Debian and Ubuntu: apt install fonts-dejavu-core) and run again.");

@@ -19,6 +19,8 @@ internal static class EvidenceSection
                 string at = Words.Dimmer(level.Dimmer) is { } dimmer ? " at " + dimmer : "";
                 string summary = $"{Words.Clean(fixture.Name)}{at}: {Words.Verdict(level.Verdict)}";
                 List<Block> blocks = [Light(level.Light)];
+                // With one level the fixture's own table has said this already.
+                if (fixture.Levels.Count > 1 && level.Formats.Count > 0) blocks.Add(Formats(level));
                 foreach (TakeResult take in level.Takes) blocks.AddRange(Take(take, level, regions, fixture.Name));
                 if (level.Takes.Count == 0) blocks.Add(new TextBlock("No take of this level could be measured."));
                 yield return new FoldBlock(summary, Open: fixtures.Count == 1 && fixture.Levels.Count == 1 || ReferenceEquals(level, worst), blocks);
@@ -41,6 +43,12 @@ internal static class EvidenceSection
         ]));
         return new TableBlock("The light itself, from all takes of this level, with the shutter's effect undone", [new("Quantity"), new("Value", 2.5)], rows);
     }
+
+    private static TableBlock Formats(LevelResult level) => new(
+        "On camera at this level",
+        [new("Camera format", 1.7), new("Verdict", 0.9), new("Depth on camera", 1.5), new("How it shows", 2.2)],
+        level.Formats.Select(format => (IReadOnlyList<Cell>)
+            [FixtureSection.Name(format), new Cell(Words.Verdict(format.Verdict), format.Verdict), Words.Percent(format.ModulationDepth), FixtureSection.Shows(format)]).ToList());
 
     private static IEnumerable<Block> Take(TakeResult take, LevelResult level, ClipRegions regions, string fixture)
     {

@@ -70,29 +70,53 @@ internal static class FixtureSection
         return facts;
     }
 
+    /// <summary>A format over a run of neighbouring levels with the same verdict, told by the run's worst level.</summary>
+    /// <param name="Levels">The levels in words; null when the dimmer setting was not given.</param>
+    /// <param name="Format">The format's name.</param>
+    /// <param name="Worst">The format's result at the worst level of the run.</param>
+    internal sealed record Run(string? Levels, string Format, FormatResult Worst);
+
+    /// <summary>The runs of a fixture, format by format, from the highest level down.</summary>
+    internal static List<Run> RunsOf(FixtureResult fixture) => fixture.Levels.OrderByDescending(level => level.Dimmer)
+        .SelectMany(level => level.Formats.Select(format => (level.Dimmer, Format: format)))
+        .GroupBy(entry => Name(entry.Format))
+        .SelectMany(name => Runs(name).Select(run => new Run(Levels(run[0].Dimmer, run[^1].Dimmer), name.Key, run.MaxBy(entry => entry.Format.ModulationDepth.High).Format)))
+        .ToList();
+
     private static TableBlock Formats(FixtureResult fixture)
     {
         bool dimmed = fixture.Levels.Any(level => level.Dimmer is not null);
-        List<Column> columns = dimmed ? [new("Level", 0.85)] : [];
-        columns.AddRange([new("Camera format", 1.6), new("Verdict", 0.9), new("Depth on camera", 1.45), new("How it shows", 1.9), new("Why", 3)]);
-        List<IReadOnlyList<Cell>> rows = [];
-        foreach (LevelResult level in fixture.Levels)
+        List<Column> columns = dimmed ? [new("Levels", 1.05)] : [];
+        columns.AddRange([new("Camera format", 1.6), new("Verdict", 1.1), new(dimmed ? "Largest depth on camera" : "Depth on camera", 1.45), new("How it shows", 1.9), new("Why", 2.8)]);
+        return new TableBlock("What the camera will show", columns, RunsOf(fixture).Select(run =>
         {
-            foreach (FormatResult format in level.Formats)
-            {
-                List<Cell> row = dimmed ? [Words.Dimmer(level.Dimmer) ?? "not given"] : [];
-                row.AddRange([
-                    Name(format),
-                    new Cell(Words.Verdict(format.Verdict), format.Verdict),
-                    Words.Percent(format.ModulationDepth),
-                    Shows(format),
-                    string.Join(" ", format.Reasons.Select(reason => Words.Clean(reason.Message))),
-                ]);
-                rows.Add(row);
-            }
-        }
-        return new TableBlock("What the camera will show", columns, rows);
+            List<Cell> row = dimmed ? [run.Levels ?? "not given"] : [];
+            row.AddRange([
+                run.Format,
+                new Cell(Words.Verdict(run.Worst.Verdict), run.Worst.Verdict),
+                Words.Percent(run.Worst.ModulationDepth),
+                Shows(run.Worst),
+                string.Join(" ", run.Worst.Reasons.Select(reason => Words.Clean(reason.Message))),
+            ]);
+            return (IReadOnlyList<Cell>)row;
+        }).ToList());
     }
+
+    private static List<List<(double? Dimmer, FormatResult Format)>> Runs(IEnumerable<(double? Dimmer, FormatResult Format)> levels)
+    {
+        List<List<(double? Dimmer, FormatResult Format)>> runs = [];
+        foreach ((double? Dimmer, FormatResult Format) level in levels)
+        {
+            if (runs.Count > 0 && level.Dimmer is not null && runs[^1][^1].Dimmer is not null && runs[^1][^1].Format.Verdict == level.Format.Verdict) runs[^1].Add(level);
+            else runs.Add([level]);
+        }
+        return runs;
+    }
+
+    private static string? Levels(double? highest, double? lowest) =>
+        highest is null ? null
+        : highest == lowest ? Words.Dimmer(highest)!
+        : string.Create(CultureInfo.InvariantCulture, $"{lowest * 100:0.#}–{highest * 100:0.#} %");
 
     private static Figure? DimmingCurve(FixtureResult fixture)
     {

@@ -22,7 +22,7 @@ internal static class ProvenanceSection
                 Facts(take.Facts),
             ])
             .ToList();
-        yield return new TableBlock("Clips", [new("Clip", 1.5), new("sha256", 2.2), new("Settings used", 1.6), new("The file says", 1.6)], rows);
+        yield return new TableBlock("Clips", [new("Clip", 1.5), new("sha256", 2.8), new("Settings used", 1.6), new("The file says", 1.6)], rows);
     }
 
     private static string Facts(ClipFacts? facts)

@@ -16,7 +16,7 @@ public enum Paper
 /// <param name="Paper">Paper of the PDF.</param>
 /// <param name="Pdf">Whether to write the PDF.</param>
 /// <param name="Pictures">Whether to write the pictures as files of their own.</param>
-public sealed record ReportOptions(Paper Paper = Paper.A4, bool Pdf = false, bool Pictures = true);
+public sealed record ReportOptions(Paper Paper = Paper.A4, bool Pdf = true, bool Pictures = true);
 
 /// <summary>Writes the report of a result to disk; each file appears whole or not at all.</summary>
 public static class ReportWriter

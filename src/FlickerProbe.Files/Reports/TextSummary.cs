@@ -6,7 +6,7 @@ namespace FlickerProbe.Files.Reports;
 /// <summary>The result in a few plain lines for the terminal.</summary>
 public static class TextSummary
 {
-    /// <summary>Verdict, why and what to do for each fixture, then each format at each level, then the notes. Ends in a line break; no colour, no table.</summary>
+    /// <summary>Verdict, why and what to do for each fixture, then each format over the levels that share a verdict (the worst of them), then the notes. Ends in a line break; no colour, no table.</summary>
     public static string Write(ResultDocument document)
     {
         StringBuilder text = new();
@@ -17,25 +17,23 @@ public static class TextSummary
                 .Append(" (").Append(Words.Meaning(answer.Verdict, fixture.NextTake is not null)).Append(")\n");
             text.Append("  Why: ").Append(answer.Why).Append('\n');
             foreach (string step in answer.Do) text.Append("  Do: ").Append(step).Append('\n');
-            foreach (LevelResult level in fixture.Levels) Level(text, level);
+            if (fixture.Levels.Count == 1) text.Append("  Light: ").Append(Light(fixture.Levels[0].Light)).Append('\n');
+            foreach (FixtureSection.Run run in FixtureSection.RunsOf(fixture))
+            {
+                text.Append("  ").Append(run.Format).Append(run.Levels is null ? "" : ", dimmer at " + run.Levels).Append(": ").Append(Words.Verdict(run.Worst.Verdict).ToUpperInvariant())
+                    .Append(", ").Append(Words.Percent(run.Worst.ModulationDepth)).Append(" on camera, ").Append(FixtureSection.Shows(run.Worst)).Append('\n');
+            }
             foreach (string note in Notes(fixture)) text.Append("  Note: ").Append(note).Append('\n');
         }
         return text.ToString();
     }
 
-    private static void Level(StringBuilder text, LevelResult level)
+    private static string Light(LightResult light)
     {
-        string at = Words.Dimmer(level.Dimmer) is { } dimmer ? $"At {dimmer}: " : "Light: ";
-        string hertz = level.Light.FundamentalHz is { } fundamental ? Words.Hertz(fundamental)
-            : level.Light.CandidatesHz.Count > 0 ? "frequency open, " + Words.HertzList(level.Light.CandidatesHz)
+        string hertz = light.FundamentalHz is { } fundamental ? Words.Hertz(fundamental)
+            : light.CandidatesHz.Count > 0 ? "frequency open, " + Words.HertzList(light.CandidatesHz)
             : "no flicker found";
-        string depth = level.Light.ModulationDepth is { } found ? ", modulation depth " + Words.Percent(found) : "";
-        text.Append("  ").Append(at).Append(hertz).Append(depth).Append('\n');
-        foreach (FormatResult format in level.Formats)
-        {
-            text.Append("    ").Append(FixtureSection.Name(format)).Append(": ").Append(Words.Verdict(format.Verdict).ToUpperInvariant())
-                .Append(", ").Append(Words.Percent(format.ModulationDepth)).Append(" on camera, ").Append(FixtureSection.Shows(format)).Append('\n');
-        }
+        return light.ModulationDepth is { } depth ? $"{hertz}, modulation depth {Words.Percent(depth)}" : hertz;
     }
 
     private static IEnumerable<string> Notes(FixtureResult fixture) => fixture.Levels

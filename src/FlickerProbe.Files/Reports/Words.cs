@@ -47,10 +47,10 @@ internal static partial class Words
         return $"{Fixed(number.Value, digits)} ({Down(number.Low, digits)}–{Up(number.High, digits)})";
     }
 
-    /// <summary>A frequency with its interval.</summary>
+    /// <summary>A frequency with its interval, to the first digit of its spread.</summary>
     public static string Hertz(Estimate hertz)
     {
-        int digits = Math.Min(6, Digits(Math.Max((hertz.High - hertz.Low) / 2, Math.Abs(hertz.Value) * 1e-7)));
+        int digits = Math.Clamp(Digits(Math.Max((hertz.High - hertz.Low) / 2, Math.Abs(hertz.Value) * 1e-7)) - 1, 0, 6);
         return $"{Fixed(hertz.Value, digits)} Hz ({Down(hertz.Low, digits)}–{Up(hertz.High, digits)})";
     }
 

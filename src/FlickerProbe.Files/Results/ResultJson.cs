@@ -67,7 +67,7 @@ public static class ResultJson
             string? unknown = strict ? UnknownKey.Describe(text, Options) : null;
             throw new InputException(unknown is null
                 ? $"'{name}' is not a complete result: {Place(problem)}; give a result.json that flickerprobe wrote."
-                : $"'{name}' has {unknown}.", problem);
+                : $"'{name}' has {unknown}", problem);
         }
     }
 

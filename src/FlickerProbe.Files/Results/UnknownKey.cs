@@ -39,7 +39,7 @@ internal static class UnknownKey
                 string where = place.Length == 0 ? "at the top" : "in " + place;
                 return Nearest(key, type.Properties.Select(p => p.Name)) is { } near
                     ? $"the unknown key \"{key}\" {where}: did you mean \"{near}\"?"
-                    : $"the unknown key \"{key}\" {where}: take it out";
+                    : $"the unknown key \"{key}\" {where}: take it out.";
             }
             string inner = place.Length == 0 ? key : place + "." + key;
             Type propertyType = Nullable.GetUnderlyingType(property.PropertyType) ?? property.PropertyType;

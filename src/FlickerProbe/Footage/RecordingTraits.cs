@@ -11,6 +11,9 @@ namespace FlickerProbe.Footage;
 public sealed record RecordingTraits(
     double? UnchangedShare, double? TemporalNoiseCodes, double? BitsPerPixel, double CodeStepRelative, string Codec, bool Lossless)
 {
+    /// <summary>Bits of one luma code in the file.</summary>
+    public int BitDepth { get; init; } = 8;
+
     /// <summary>Share of region pixels unchanged from the frame before, one entry per frame (entry 0 is NaN); used to find duplicated frames. Empty when not gathered.</summary>
     public float[] UnchangedShareByFrame { get; init; } = [];
 

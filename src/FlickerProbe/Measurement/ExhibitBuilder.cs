@@ -10,7 +10,7 @@ internal static class ExhibitBuilder
     private const int MostCells = 400;
 
     /// <summary>Builds it.</summary>
-    public static TakeExhibit Of(LightMatrix matrix, TakeEstimator.ToneModel model, SampledTake take)
+    public static TakeExhibit Of(LightMatrix matrix, ToneModel model, SampledTake take)
     {
         // The first frames only: averaging many would wash rolling bands out. About two seconds read well.
         int ticks = Min(Min(matrix.Ticks, MostCells), Max(24, (int)(2 * matrix.TickHz)));

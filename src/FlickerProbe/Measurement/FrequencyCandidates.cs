@@ -15,6 +15,9 @@ internal static class FrequencyCandidates
     /// <summary>Slowest light frequency considered when only the alias speaks, hertz: nothing that lights a stage repeats more slowly.</summary>
     public const double SlowestLightHz = 20;
 
+    /// <summary>Slowest light frequency where rows speak too, hertz: below, changes of level are the camera's or the scene's.</summary>
+    public const double SlowestRollingHz = 2;
+
     /// <summary>Half-widths, in standard deviations, within which a candidate stays.</summary>
     private const double Kept = 3.3;
 
@@ -29,7 +32,8 @@ internal static class FrequencyCandidates
     /// <param name="BandsDeviation">Its standard deviation.</param>
     /// <param name="HighestHz">Above this the amplitude seen would need more light than there is.</param>
     /// <param name="HighestFoldedHz">The same for patterns finer than the rows, which only a strongly pulsed light can make visible.</param>
-    internal readonly record struct Sighting(double AliasHz, double Bands, double BandsDeviation, double HighestHz, double HighestFoldedHz);
+    /// <param name="Plain">Whether it stands out enough to speak for the readout that others must share.</param>
+    internal readonly record struct Sighting(double AliasHz, double Bands, double BandsDeviation, double HighestHz, double HighestFoldedHz, bool Plain);
 
     /// <summary>A frequency that fits, with the readout it needs and how far (in standard deviations) it lies from what is known of it.</summary>
     internal readonly record struct Candidate(double Hertz, double ReadoutLow, double ReadoutHigh, double Distance);
@@ -50,8 +54,9 @@ internal static class FrequencyCandidates
         IReadOnlyList<Sighting> sightings, ReadoutRange[] ranges, double tickHz, double linesPerHeight, double? readoutSeconds, double readoutRelativeDeviation)
     {
         List<Candidate>[] all = [.. sightings.Select(s => Enumerate(s, ranges, tickHz, linesPerHeight, readoutSeconds, readoutRelativeDeviation))];
-        // All tones of a take share one readout: a candidate stays when every other tone has one whose readout overlaps.
-        bool changed = all.Length > 1;
+        // All tones of a take share one readout: a candidate stays when every other plain tone has one whose readout overlaps.
+        // A readout that is known already says all that the others could.
+        bool changed = all.Length > 1 && readoutSeconds is null;
         for (int pass = 0; changed && pass < 4; pass++)
         {
             changed = false;
@@ -61,8 +66,9 @@ internal static class FrequencyCandidates
                 for (int j = 0; j < all.Length; j++)
                 {
                     // A tone without bands fits any readout.
-                    if (i == j || all[j].Count == 0 || sightings[j].Bands < 3 * sightings[j].BandsDeviation + 0.2) continue;
-                    all[i].RemoveAll(c => !all[j].Any(d => d.ReadoutLow <= c.ReadoutHigh && d.ReadoutHigh >= c.ReadoutLow));
+                    if (i == j || all[j].Count == 0 || !sightings[j].Plain || sightings[j].Bands < 3 * sightings[j].BandsDeviation + 0.2) continue;
+                    List<Candidate> fitting = all[i].FindAll(c => all[j].Exists(d => d.ReadoutLow <= c.ReadoutHigh && d.ReadoutHigh >= c.ReadoutLow));
+                    if (fitting.Count > 0) all[i] = fitting;
                 }
                 changed |= all[i].Count != before;
             }
@@ -99,7 +105,7 @@ internal static class FrequencyCandidates
                 {
                     double bands = fold * linesPerHeight + sign * s.Bands;
                     if (bands + spread <= 0 || (fold == 0 && sign < 0 && s.Bands > spread)) continue;
-                    double lowest = Max(1, (bands - spread) / fastest);
+                    double lowest = Max(SlowestRollingHz, (bands - spread) / fastest);
                     double highest = Min(fold == 0 ? s.HighestHz : s.HighestFoldedHz, (bands + spread) / slowest);
                     // Top to bottom, the tone with ν > 0 has the alias of +f; bottom to top, that of −f.
                     double alias = direction * sign * s.AliasHz;

@@ -18,6 +18,7 @@ internal sealed class LightMatrix
         Lines = lines;
         Parities = parities;
         Present = new bool[ticks];
+        RemovedLevel = new double[ticks];
         Relative = new float[(long)ticks * lines];
         StripRelative = new float[strips][];
         MeanLight = new double[parities][];
@@ -41,6 +42,9 @@ internal sealed class LightMatrix
 
     /// <summary>Whether a tick has data.</summary>
     public bool[] Present { get; }
+
+    /// <summary>Level of each tick that was divided out, relative change of the whole picture.</summary>
+    public double[] RemovedLevel { get; }
 
     /// <summary>Number of ticks with data.</summary>
     public int Count { get; private set; }
@@ -113,6 +117,38 @@ internal sealed class LightMatrix
         matrix.Normalise(matrix.Relative, matrix.MeanLight);
         for (int s = 0; s < traces.Strips; s++) matrix.Normalise(matrix.StripRelative[s], matrix.StripMeanLight[s] = new double[parities][]);
         return matrix;
+    }
+
+    /// <summary>Divides every tick by its level (relative change of the whole picture) and takes the lines' time means anew.</summary>
+    public void RemoveLevel(double[] level)
+    {
+        foreach (float[] plane in (float[][])[Relative, .. StripRelative])
+        {
+            double[][] rest = new double[Parities][];
+            for (int p = 0; p < Parities; p++) rest[p] = new double[Lines];
+            int[] counts = new int[Parities];
+            for (int tick = 0; tick < Ticks; tick++)
+            {
+                if (!Present[tick]) continue;
+                float gain = (float)(1 / Math.Max(0.05, 1 + level[tick]));
+                double[] sum = rest[ParityOf(tick)];
+                counts[ParityOf(tick)]++;
+                for (int i = tick * Lines, line = 0; line < Lines; line++, i++)
+                {
+                    plane[i] = (1 + plane[i]) * gain;
+                    sum[line] += plane[i];
+                }
+            }
+            for (int tick = 0; tick < Ticks; tick++)
+            {
+                if (!Present[tick]) continue;
+                double[] sum = rest[ParityOf(tick)];
+                int count = counts[ParityOf(tick)];
+                for (int i = tick * Lines, line = 0; line < Lines; line++, i++)
+                    plane[i] = sum[line] > 0 ? (float)(plane[i] * count / sum[line] - 1) : 0;
+            }
+        }
+        for (int tick = 0; tick < Ticks; tick++) RemovedLevel[tick] = (1 + RemovedLevel[tick]) * (1 + level[tick]) - 1;
     }
 
     private void Normalise(float[] light, double[][] means)

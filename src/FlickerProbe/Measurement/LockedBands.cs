@@ -53,7 +53,7 @@ internal static class LockedBands
         double highestBands = Min(lines / 4.0, 120);
         for (double bands = lowestBands; bands < highestBands; bands += bands < 8 ? 0.25 : 0.5)
         {
-            if (readout is not null && !CanLock(bands / regionShare / Abs(readout.Seconds), rate.Hertz * matrix.Parities, 0.5 / regionShare / Abs(readout.Seconds))) continue;
+            if (readout is not null && !CanLock(bands / regionShare, rate.Hertz * matrix.Parities * Abs(readout.Seconds), 0.15 / regionShare)) continue;
             (double amplitude, double deviation, double agreement) = FitCommon(profiles, bands / lines);
             double bound = amplitude + 2 * deviation;
             if (bound > worst) (worst, worstBands) = (bound, bands / regionShare);
@@ -62,9 +62,12 @@ internal static class LockedBands
         return new Answer(Min(worst, 1), worstBands, evident);
     }
 
-    // Some multiple of the rate lies within the resolution of the rows.
-    private static bool CanLock(double frequencyHz, double tickHz, double resolutionHz) =>
-        Abs(frequencyHz / tickHz - Round(frequencyHz / tickHz)) * tickHz <= Max(resolutionHz, 0.3 * tickHz);
+    // Light locked at k times the rate has k · F · T_r bands over the height; the readout's own tolerance grows with k.
+    private static bool CanLock(double bands, double bandsPerMultiple, double reach)
+    {
+        double multiple = Round(bands / bandsPerMultiple);
+        return multiple >= 1 && Abs(bands - multiple * bandsPerMultiple) <= reach + 0.01 * bands;
+    }
 
     /// <summary>Amplitude of one cosine common to all strips beside a cubic in each, with deviation and with how well the strips agree (1: all alike).</summary>
     private static (double Amplitude, double Deviation, double Agreement) FitCommon(double[][] profiles, double cyclesPerLine)
@@ -93,6 +96,13 @@ internal static class LockedBands
             phasors.Add((solution[ShadingOrder + 1], solution[ShadingOrder + 2]));
         }
         (a, b) = (a / strips, b / strips);
+        if (strips >= 3)
+        {
+            // How far the strips scatter tells what texture does, better than a model of it; few strips tell it roughly.
+            double scatter = phasors.Sum(p => (p.A - a) * (p.A - a) + (p.B - b) * (p.B - b)) / (2.0 * strips * (strips - 1));
+            double modelled = variance / strips;
+            variance = strips * Min(modelled, Max(2 * scatter, modelled / strips));
+        }
         double sumMagnitude = phasors.Sum(p => double.Hypot(p.A, p.B)) / strips;
         double amplitude = double.Hypot(a, b);
         return (amplitude, Sqrt(variance) / strips * Sqrt(strips), sumMagnitude > 0 ? amplitude / sumMagnitude : 0);

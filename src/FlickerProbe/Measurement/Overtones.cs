@@ -43,8 +43,10 @@ internal static class Overtones
                     continue;
                 }
                 PlaneTone guess = At(lead, multiple, leadIndex, Complex.Zero);
-                bool free = !list.Concat(fit.Tones).Any(t => ToneSearch.IsSame(t, ToneSearch.Wrap(guess.X), ToneSearch.Wrap(guess.Nu), matrix));
-                if (free && Height(spectrum, floor, guess, matrix) > PowerRatioAtKnownPlace)
+                double nearest = list.Concat(fit.Tones).Min(t => Cells(t, guess, matrix));
+                // Within the reach of a stronger tone the search can't tell; a low overtone is then simply tried in the fit.
+                bool hidden = nearest < ToneSearch.OneToneCells;
+                if (nearest > 0.6 && (hidden ? multiple <= 4 : Height(spectrum, floor, guess, matrix) > PowerRatioAtKnownPlace))
                 {
                     list.Add(guess);
                     misses = 0;
@@ -57,6 +59,13 @@ internal static class Overtones
         }
         list.AddRange(grouping.Combinations.Select(c => fit.Tones[c.Tone] with { TiedTo = -1 }));
         return list;
+    }
+
+    /// <summary>Distance of two tones in cells of the plane, mirror image counted.</summary>
+    private static double Cells(PlaneTone a, PlaneTone b, LightMatrix matrix)
+    {
+        double Distance(double sign) => Max(Abs(ToneSearch.Wrap(a.X - sign * b.X)) * matrix.Ticks, Abs(ToneSearch.Wrap(a.Nu - sign * b.Nu)) * matrix.Lines);
+        return Min(Distance(1), Distance(-1));
     }
 
     private static PlaneTone At(PlaneTone lead, int multiple, int leadIndex, Complex z) =>

@@ -75,7 +75,9 @@ public sealed record ReadoutCalibration(Estimate ReadoutSeconds, bool IsGlobal, 
                 double off = Wrapped(tone.AliasHz.Value - expected, rate), offMirrored = Wrapped(-tone.AliasHz.Value - expected, rate);
                 bool straight = Abs(off) <= tolerance, mirrored = Abs(offMirrored) <= tolerance;
                 if (!straight && !mirrored) continue;
-                int direction = straight && mirrored ? 0 : straight ? 1 : -1;
+                // The other direction must be out of the question, not just a little less likely.
+                bool doubtful = Abs(straight ? offMirrored : off) <= 1.5 * tolerance;
+                int direction = doubtful ? 0 : straight ? 1 : -1;
                 // With a known direction the alias says how far the lamp is from its nominal rate.
                 Estimate lamp = direction == 0
                     ? new Estimate(lampHz, lampHz * (1 - LampTolerance), lampHz * (1 + LampTolerance))

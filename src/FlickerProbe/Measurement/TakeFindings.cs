@@ -8,7 +8,7 @@ internal static class TakeFindings
 {
     /// <summary>Collects all doubts of a take.</summary>
     public static List<Finding> Collect(
-        SampledTake take, SensorClock clock, TakeEstimator.ToneModel? model, IReadOnlyList<Tone> tones, CompressionLoss loss,
+        SampledTake take, SensorClock clock, ToneModel? model, IReadOnlyList<Tone> tones, CompressionLoss loss,
         double limit, double slowestBeatHz, LockedBands.Answer? locked, double? lockedBound, double driftSpan, double seconds)
     {
         var findings = new List<Finding>(clock.Findings);
@@ -23,9 +23,10 @@ internal static class TakeFindings
             findings.Add(new Finding(FindingCodes.Dark, Invariant($"The region lies at {level.Mean:P0} of the signal scale, too dark to measure well: brighten it to 50–80 %."))
             { ForbidsPass = true });
         }
-        if (!loss.None && limit > 0.004 && loss.UnchangedShare > 0.5)
+        if (loss.DeadZone > 0.003)
         {
-            findings.Add(new Finding(FindingCodes.CrushedRecording, Invariant($"The encoder left {loss.UnchangedShare:P0} of the pixels unchanged from frame to frame, so flicker under {limit:P1} may have been thrown away: record at a higher bit rate.")));
+            string seen = loss.UnchangedShare is > 0.5 ? Invariant($" (it left {loss.UnchangedShare:P0} of the pixels unchanged from frame to frame)") : "";
+            findings.Add(new Finding(FindingCodes.CrushedRecording, Invariant($"The encoder may have thrown away flicker under {loss.DeadZone:P1} on camera{seen}: record at a higher bit rate.")));
         }
         if (lockedBound is { } bound)
         {
@@ -56,8 +57,8 @@ internal static class TakeFindings
         }
         if (take.Reference is null)
             findings.Add(new Finding(FindingCodes.NoReference, "No take with the fixture off was given: other light on the same surface would dilute the flicker, so the depth is a lower bound if there was any."));
-        if (model is { Dropped: > 0 })
-            findings.Add(new Finding(FindingCodes.Motion, Invariant($"Something moved in the region: {model.Dropped} changes that not all parts of the region share were left out.")));
+        if (model is { MovingParts: > 0 })
+            findings.Add(new Finding(FindingCodes.Motion, Invariant($"Something moved in the region: {model.MovingParts} changes that not all parts of the region share were left out.")));
         return findings;
     }
 }

@@ -13,9 +13,8 @@ internal static class TakeSummary
     private const double UnseenSum = 1.5;
 
     /// <summary>Sums up.</summary>
-    public static TakeMeasurement Of(SampledTake take, EstimatorOptions options, SensorClock clock, LightMatrix matrix, TakeEstimator.ToneModel model)
+    public static TakeMeasurement Of(SampledTake take, EstimatorOptions options, SensorClock clock, LightMatrix matrix, ToneModel model, CompressionLoss loss)
     {
-        CompressionLoss loss = CompressionLoss.Of(take.Traits);
         double noiseLimit = NoiseLimit(model);
         double limit = loss.Limit(noiseLimit);
         double seconds = matrix.Ticks / matrix.TickHz;
@@ -25,8 +24,8 @@ internal static class TakeSummary
         double? lockedBound = LockedFinding.BoundThatMatters(locked, take, limit);
 
         IReadOnlyList<Tone> tones = ToneTable.Build(take, clock, matrix, model, loss);
-        (Estimate? depth, Estimate? index, double[] waveform, double halfWidth) = Depth(matrix, model, loss, limit, lockedBound, take);
-        double drift = DriftSpan(model.Fit.Drift, matrix);
+        (Estimate? depth, Estimate? index, double[] waveform, double halfWidth) = Depth(matrix, model, loss, noiseLimit, lockedBound);
+        double drift = LevelSpan(model.Fit.Drift, matrix);
         List<Finding> findings = TakeFindings.Collect(take, clock, model, tones, loss, limit, slowest, locked, lockedBound, drift, seconds);
         var format = new CameraFormat(take.Rate, take.Exposure, take.Readout);
         return new TakeMeasurement(format, take.Traces.Frames, clock.FrameIndices.Length, take.Level, depth, index, limit, slowest, lockedBound, tones, findings)
@@ -38,7 +37,7 @@ internal static class TakeSummary
     }
 
     /// <summary>On-camera amplitude that the search finds with a probability of 98 % wherever it lies in the plane, compression aside.</summary>
-    private static double NoiseLimit(TakeEstimator.ToneModel model)
+    private static double NoiseLimit(ToneModel model)
     {
         // Peak height at threshold, plus two deviations of noise on it; a peak between two bins both ways loses up to a quarter of its height.
         double threshold = Sqrt(model.PowerRatioNeeded * model.Floor.High), wobble = 2.05 * Sqrt(model.Floor.High / 2);
@@ -57,10 +56,10 @@ internal static class TakeSummary
     }
 
     private static (Estimate? Depth, Estimate? Index, double[] Waveform, double HalfWidth) Depth(
-        LightMatrix matrix, TakeEstimator.ToneModel model, CompressionLoss loss, double limit, double? lockedBound, SampledTake take)
+        LightMatrix matrix, ToneModel model, CompressionLoss loss, double noiseLimit, double? lockedBound)
     {
         List<List<RecordedWaveform.Term>> groups = WaveformTerms.Of(matrix, model);
-        double unseen = UnseenSum * limit;
+        double unseen = UnseenSum * loss.Limit(noiseLimit);
         if (groups.Count == 0)
         {
             double bound = Max(unseen, lockedBound ?? 0);
@@ -68,24 +67,25 @@ internal static class TakeSummary
         }
         RecordedWaveform.Shape shape = RecordedWaveform.Of(groups[0], [.. groups.Skip(1)]);
         double spread = Estimate.Coverage95 * shape.DepthDeviation;
-        double strongest = model.Fit.Tones.Max(t => t.Amplitude);
-        double kept = loss.LowestKept(strongest);
-        double high = (shape.Depth + spread) / kept + Min(unseen, 0.5 * shape.Depth + limit) * (1 - shape.Depth) + (lockedBound ?? 0);
-        var depth = new Estimate(shape.Depth, Max(0, shape.Depth - spread), Min(1, high));
+        double high = loss.Highest(shape.Depth + spread) + 0.5 * loss.DeadZone + noiseLimit * (1 - shape.Depth) + (lockedBound ?? 0);
+        // Below the limit nothing is certain enough to have a lower end.
+        bool certain = model.Fit.Tones.Max(t => t.Amplitude) > loss.Limit(noiseLimit);
+        var depth = new Estimate(shape.Depth, !certain ? 0 : loss.Lowest(shape.Depth - spread), Min(1, high));
         double indexSpread = spread / 2;
-        var index = new Estimate(shape.FlickerIndex, Max(0, shape.FlickerIndex - indexSpread), Min(1, (shape.FlickerIndex + indexSpread) / kept + unseen / PI));
+        var index = new Estimate(shape.FlickerIndex, Max(0, shape.FlickerIndex - indexSpread - loss.DeadZone / 2), Min(1, shape.FlickerIndex * (1 + loss.RelativeLoss) + indexSpread + unseen / PI));
         List<RecordedWaveform.Term> main = groups[0];
         double deviation = Sqrt(main.Sum(t => t.Deviation * t.Deviation));
         return (depth, index, RecordedWaveform.OnePeriod(main, 200), Estimate.Coverage95 * deviation);
     }
 
-    private static double DriftSpan(double[] drift, LightMatrix matrix)
+    private static double LevelSpan(double[] drift, LightMatrix matrix)
     {
         double low = 0, high = 0;
         for (int n = 0; n < drift.Length; n++)
         {
             if (!matrix.Present[n]) continue;
-            (low, high) = (Min(low, drift[n]), Max(high, drift[n]));
+            double level = (1 + matrix.RemovedLevel[n]) * (1 + drift[n]) - 1;
+            (low, high) = (Min(low, level), Max(high, level));
         }
         return high - low;
     }

@@ -13,11 +13,12 @@ internal static class ToneTable
 
     /// <summary>Builds the table.</summary>
     public static IReadOnlyList<Tone> Build(
-        SampledTake take, SensorClock clock, LightMatrix matrix, TakeEstimator.ToneModel model, CompressionLoss loss)
+        SampledTake take, SensorClock clock, LightMatrix matrix, ToneModel model, CompressionLoss loss)
     {
         OvertoneGrouping.Grouping grouping = model.Grouping;
         double limit = Sqrt(model.PowerRatioNeeded * model.Floor.High);
         double tickHzRelative = clock.TickHzDeviation / clock.TickHz;
+        double loudest = model.Fit.Tones.Length == 0 ? 0 : model.Fit.Tones.Max(t => t.Amplitude);
         var sightings = new List<FrequencyCandidates.Sighting>();
         var leads = new List<(double X, double XDeviation, double Bands, double BandsDeviation)>();
         foreach (OvertoneGrouping.ToneGroup group in grouping.Groups)
@@ -26,8 +27,12 @@ internal static class ToneTable
             double bands = nu * matrix.LinesPerHeight, bandsDeviation = Max(nuDeviation * matrix.LinesPerHeight, 1e-6);
             // Every member sets a limit: an overtone is a tone of the light too.
             double amplitude = group.Members.Max(m => model.Fit.Tones[m.Tone].Amplitude * m.Multiple);
+            double strongest = group.Members.Max(m => model.Fit.Tones[m.Tone].Amplitude);
+            // Beside noise, the picture's own geometry and flattening by the encoder bend the bands a little.
+            double systematic = 0.01 + 0.002 * bands + 0.1 * Min(1, loss.DeadZone / strongest);
+            bandsDeviation = double.Hypot(bandsDeviation, systematic);
             leads.Add((x, xDeviation, bands, bandsDeviation));
-            sightings.Add(new FrequencyCandidates.Sighting(x * matrix.TickHz, bands, bandsDeviation, HighestHz(take.Exposure, amplitude, LargestAmplitude), HighestHz(take.Exposure, amplitude, LargestWhenFolded)));
+            sightings.Add(new FrequencyCandidates.Sighting(x * matrix.TickHz, bands, bandsDeviation, HighestHz(take.Exposure, amplitude, LargestAmplitude), HighestHz(take.Exposure, amplitude, LargestWhenFolded), strongest > 3 * limit && strongest > 0.2 * loudest));
         }
 
         double? readout = take.Readout?.Seconds;
@@ -82,30 +87,31 @@ internal static class ToneTable
         exposure is null ? FastestLightHz / 5 : Clamp(largestAmplitude / (PI * exposure.Seconds * Max(amplitude, 1e-6)), 500, FastestLightHz);
 
     /// <summary>A group's fundamental from all its members, weighted by how well each knows it.</summary>
-    private static (double X, double XDeviation, double Nu, double NuDeviation) Lead(TakeEstimator.ToneModel model, OvertoneGrouping.ToneGroup group)
+    private static (double X, double XDeviation, double Nu, double NuDeviation) Lead(ToneModel model, OvertoneGrouping.ToneGroup group)
     {
-        double noise = WaveformTerms.NoiseScale(model);
         int at = group.Members.FindIndex(m => m.Multiple == 1 && model.Fit.Tones[m.Tone].TiedTo < 0);
         if (at >= 0)
         {
             PlaneTone tone = model.Fit.Tones[group.Members[at].Tone];
             double sign = group.Members[at].Mirrored ? -1 : 1;
+            double noise = model.NoiseScale(tone);
             return (ToneSearch.Wrap(sign * tone.X), tone.XDeviation * noise, Abs(ToneSearch.Wrap(tone.Nu)), tone.NuDeviation * noise);
         }
         (int index, int multiple, bool _) = group.Members.MaxBy(m => model.Fit.Tones[m.Tone].Amplitude);
         PlaneTone strongest = model.Fit.Tones[index];
-        return (group.X, strongest.XDeviation * noise / multiple, Abs(group.Nu), strongest.NuDeviation * noise / multiple);
+        double scale = model.NoiseScale(strongest);
+        return (group.X, strongest.XDeviation * scale / multiple, Abs(group.Nu), strongest.NuDeviation * scale / multiple);
     }
 
     private static Tone Row(
-        TakeEstimator.ToneModel model, LightMatrix matrix, CompressionLoss loss, PlaneTone tone, bool mirrored,
+        ToneModel model, LightMatrix matrix, CompressionLoss loss, PlaneTone tone, bool mirrored,
         double[] hertz, double deviationHz, int? group, int? multiple, double limit)
     {
-        double noise = WaveformTerms.NoiseScale(model);
+        double noise = model.NoiseScale(tone);
         double sign = mirrored ? -1 : 1;
         double spread = Estimate.Coverage95 * tone.AmplitudeDeviation * noise;
-        double high = HighWithLoss(tone.Amplitude + spread, loss);
-        var amplitude = new Estimate(tone.Amplitude, Max(0, tone.Amplitude - spread), high);
+        double high = Min(2, loss.Highest(tone.Amplitude + spread));
+        var amplitude = new Estimate(tone.Amplitude, loss.Lowest(tone.Amplitude - spread), high);
         double x = ToneSearch.Wrap(sign * tone.X), nu = ToneSearch.Wrap(sign * tone.Nu);
         double phaseAtOrigin = (mirrored ? -tone.Z.Phase : tone.Z.Phase) - 2 * PI * sign * (tone.X * (matrix.Ticks - 1) / 2.0 + tone.Nu * (matrix.Lines - 1) / 2.0);
         return new Tone(
@@ -121,14 +127,6 @@ internal static class ToneTable
             TimesLimit = tone.Amplitude / Max(limit, 1e-12),
             Parts = [new UncertaintyPart("noise", spread), new UncertaintyPart("compression", high - tone.Amplitude - spread)],
         };
-    }
-
-    /// <summary>The largest true amplitude that such a recording could have flattened to what was seen.</summary>
-    private static double HighWithLoss(double seen, CompressionLoss loss)
-    {
-        double truth = seen;
-        for (int i = 0; i < 60 && truth * loss.LowestKept(truth) < seen; i++) truth = seen / loss.LowestKept(truth);
-        return Min(2, truth);
     }
 
     private static double Hypot(double a, double b) => double.Hypot(a, b);

@@ -6,16 +6,15 @@ namespace FlickerProbe.Measurement;
 internal static class WaveformTerms
 {
     /// <summary>One list of terms per set of groups that share phases: the two strongest with their sums and differences, then the rest.</summary>
-    public static List<List<RecordedWaveform.Term>> Of(LightMatrix matrix, TakeEstimator.ToneModel model)
+    public static List<List<RecordedWaveform.Term>> Of(LightMatrix matrix, ToneModel model)
     {
         var lists = new List<List<RecordedWaveform.Term>>();
         OvertoneGrouping.Grouping grouping = model.Grouping;
         if (grouping.Groups.Count == 0) return lists;
-        double noise = NoiseScale(model);
         RecordedWaveform.Term TermOf(int tone, bool mirrored, int a, int b)
         {
             PlaneTone t = model.Fit.Tones[tone];
-            return new RecordedWaveform.Term(mirrored ? Complex.Conjugate(t.Z) : t.Z, a, b, t.AmplitudeDeviation * noise);
+            return new RecordedWaveform.Term(mirrored ? Complex.Conjugate(t.Z) : t.Z, a, b, t.AmplitudeDeviation * model.NoiseScale(t));
         }
 
         int[] order = [.. Enumerable.Range(0, grouping.Groups.Count)
@@ -43,8 +42,4 @@ internal static class WaveformTerms
         }
         return lists;
     }
-
-    /// <summary>Noise around the tones over that of a typical bin: the fit assumes white noise, footage need not have it.</summary>
-    public static double NoiseScale(TakeEstimator.ToneModel model) =>
-        model.Floor.Typical > 0 ? Math.Sqrt(Math.Max(1, model.Floor.High / model.Floor.Typical / 2)) : 1;
 }

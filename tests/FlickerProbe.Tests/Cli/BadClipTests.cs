@@ -24,8 +24,8 @@ public class BadClipTests(Clips clips) : IClassFixture<Clips>
     {
         byte[] noise = new byte[100_000];
         new Random(5).NextBytes(noise);
-        File.WriteAllBytes(clips.At("noise.mp4"), noise);
-        return Refused(clips.At("noise.mp4"), ExitStatus.NothingMeasurable, "is not a video or a picture");
+        File.WriteAllBytes(clips.At("noise.bin"), noise);
+        return Refused(clips.At("noise.bin"), ExitStatus.NothingMeasurable, "is not a video or a picture");
     }
 
     [Fact]

@@ -33,6 +33,7 @@ public class EncodedClipTests
     [InlineData("clip.mkv", ClipCodec.Ffv1, 12, ChromaSampling.Gray, true)]
     [InlineData("clip.avi", ClipCodec.Ffv1, 8, ChromaSampling.C422, false)]
     [InlineData("clip.webm", ClipCodec.Vp9, 8, ChromaSampling.C420, false)]
+    [InlineData("clip.mkv", ClipCodec.Vp9, 10, ChromaSampling.C420, false)]
     public void Lossless_clips_hold_every_code_that_was_painted(string name, ClipCodec codec, int bits, ChromaSampling chroma, bool fullRange)
     {
         using Footage footage = new();
@@ -120,7 +121,7 @@ public class EncodedClipTests
     {
         using Footage footage = new();
         FrameRate rate = new(numerator, denominator);
-        ClipTruth truth = ClipRenderer.Render(Small() with { FrameRate = rate }, footage[name]);
+        ClipTruth truth = ClipRenderer.Render(Small() with { FrameRate = rate, ReadoutSeconds = 0.008 }, footage[name]);
         // Of 120000/1001 ffprobe says 120/1, which is on its list of usual rates; the time stamps know better.
         string said = Footage.Stream(footage[name]).GetProperty("avg_frame_rate").GetString()!;
         if (numerator < 120_000) Assert.Equal($"{numerator}/{denominator}", said);
@@ -249,7 +250,12 @@ public class EncodedClipTests
         Assert.Contains("must end in", Assert.Throws<ArgumentException>(() => ClipRenderer.Render(Small(2), footage["clip.txt"])).Message, StringComparison.Ordinal);
         Assert.Contains("even width", Assert.Throws<ArgumentException>(() => ClipRenderer.Render(Small(2) with { Width = 63 }, footage["clip.mp4"])).Message, StringComparison.Ordinal);
         Assert.Contains("no lossless mode", Assert.Throws<ArgumentException>(() =>
-            ClipRenderer.Render(Small(2) with { Encoding = new ClipEncoding { Codec = ClipCodec.ProRes, Lossless = true } }, footage["clip.mov"])).Message, StringComparison.Ordinal);
+            ClipRenderer.Render(Small(2) with { Encoding = new ClipEncoding { Codec = ClipCodec.Mpeg2, Lossless = true } }, footage["clip.mov"])).Message, StringComparison.Ordinal);
+        Assert.Contains("does not hold 8-bit", Assert.Throws<ArgumentException>(() =>
+            ClipRenderer.Render(Small(2) with { Encoding = new ClipEncoding { Codec = ClipCodec.ProRes } }, footage["clip.mov"])).Message, StringComparison.Ordinal);
+        Assert.Contains("not written interlaced", Assert.Throws<ArgumentException>(() =>
+            ClipRenderer.Render(Small(2) with { Faults = new ClipFaults { Fields = FieldOrder.TopFirst }, Encoding = new ClipEncoding { Codec = ClipCodec.Hevc } }, footage["clip.mov"])).Message, StringComparison.Ordinal);
+        Assert.Contains("fit into a frame", Assert.Throws<ArgumentException>(() => ClipRenderer.Render(Small(2) with { ExposureSeconds = 0.04 }, footage["clip.mp4"])).Message, StringComparison.Ordinal);
         Assert.Contains("ffmpeg could not write", Assert.Throws<ClipEncodingException>(() =>
             ClipRenderer.Render(Small(2) with { Encoding = new ClipEncoding { Preset = "nosuchpreset" } }, footage["clip.mp4"])).Message, StringComparison.Ordinal);
     }

@@ -85,6 +85,44 @@ public class PaintedFrameTests
     }
 
     [Fact]
+    public void The_truth_counts_the_mains_as_it_was()
+    {
+        // 60 Hz by name, 59.97 Hz in fact and swinging: twice that is what the clip holds on average.
+        ClipRecipe recipe = Wall() with
+        {
+            Sources = [LightSource.Of("lamp", Waveform.Sine(120, 0.1, 0, mainsLocked: true).Times(new PulseLight { FrequencyHz = 2000, Duty = 0.5 }))],
+            Mains = new MainsSupply { NominalHz = 60, OffsetHz = -0.03, Swings = [new MainsSwing(0.01, 5 * 1001 / 30000.0)] },
+        };
+        IReadOnlyList<ComponentTruth> found = ClipRenderer.Truth(recipe).Region("wall").Steps[0].Light!.Components;
+        foreach (double hz in new[] { 119.94, 2000, 2000 - 119.94, 2000 + 119.94 })
+            Assert.Contains(found, c => Math.Abs(c.FrequencyHz - hz) < 1e-6);
+    }
+
+    [Theory]
+    [InlineData(90)]
+    [InlineData(180)]
+    [InlineData(270)]
+    public void Turned_pictures_have_rows_for_columns(int degrees)
+    {
+        ClipRecipe upright = Wall() with { Layout = new PixelLayout { Bits = 10 }, Noise = new SensorNoise { CodesAtMid = 5 }, Width = 24 };
+        ClipRecipe turned = upright with { Faults = new ClipFaults { TurnedDegrees = degrees } };
+        Assert.Equal(degrees == 180 ? (24, 80) : (80, 24), turned.CodedSize);
+        ushort[] before = Frames(upright)[1], after = Frames(turned)[1];
+        (int w, int h) = turned.CodedSize;
+        for (int y = 0; y < 80; y += 9)
+        {
+            for (int x = 0; x < 24; x += 5)
+            {
+                (int tx, int ty) = degrees switch { 90 => (79 - y, x), 180 => (23 - x, 79 - y), _ => (y, 23 - x) };
+                Assert.Equal(before[y * 24 + x], after[ty * w + tx]);
+            }
+        }
+
+        Assert.Equal(before.Order(), after.Order());
+        Assert.Equal(before.Skip(w * h).Distinct(), after.Skip(w * h).Distinct());
+    }
+
+    [Fact]
     public void A_stepped_dimmer_keeps_the_ratio_of_its_levels()
     {
         ClipRecipe recipe = Wall() with

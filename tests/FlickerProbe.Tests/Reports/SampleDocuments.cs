@@ -14,15 +14,22 @@ internal static class SampleDocuments
 
     private static readonly (string Rate, double Exposure)[] Formats = [("30000/1001", 1.0 / 60), ("30000/1001", 1.0 / 100)];
 
+    private static readonly Lazy<byte[]> StillOfWall = new(() => Still(640, 360));
+    private static readonly Lazy<ResultDocument> Single = new(MakeSingleClip), Whole = new(MakeAudition);
+
     /// <summary>One clip, one region, a light that flickers.</summary>
-    public static ResultDocument SingleClip()
+    public static ResultDocument SingleClip() => Single.Value;
+
+    /// <summary>An audition of four fixtures at several levels: one steady, one with mains ripple, one pulsed, one that can't be told.</summary>
+    public static ResultDocument Audition() => Whole.Value;
+
+    private static ResultDocument MakeSingleClip()
     {
         FixtureResult fixture = Fixture("wall", [(null, Line.Ripple(0.088))], verdict: "fail", price: null) with { RiskGrid = null, SafeExposures = null };
         return new ResultDocument { Tool = new ToolInfo("0.1.0"), Created = Created, Fixtures = [fixture] };
     }
 
-    /// <summary>An audition of four fixtures at several levels: one steady, one with mains ripple, one pulsed, one that can't be told.</summary>
-    public static ResultDocument Audition() => new()
+    private static ResultDocument MakeAudition() => new()
     {
         Tool = new ToolInfo("0.1.0"),
         Title = "Lecture hall wash, spring",
@@ -140,8 +147,8 @@ internal static class SampleDocuments
         string verdict = depth.High < 0.005 ? "pass" : depth.Low > 0.02 ? "fail" : "watch";
         ReasonResult reason = verdict switch
         {
-            "pass" => new("under-pass-line", $"At most {depth.High * 100:0.0#} % of modulation on camera, under the pass line of 0.5 %.") { Line = 0.005, Source = "common practice, no source" },
-            "fail" => new("over-fail-line", $"At least {depth.Low * 100:0.#} % of modulation on camera at 1/{1 / exposure:0} s, over the fail line of 2 %.") { Line = 0.02, Source = "common practice, no source" },
+            "pass" => new("under-pass-line", FormattableString.Invariant($"At most {depth.High * 100:0.0#} % of modulation on camera, under the pass line of 0.5 %.")) { Line = 0.005, Source = "common practice, no source" },
+            "fail" => new("over-fail-line", FormattableString.Invariant($"At least {depth.Low * 100:0.#} % of modulation on camera at 1/{1 / exposure:0} s, over the fail line of 2 %.")) { Line = 0.02, Source = "common practice, no source" },
             _ => new("between-lines", "The footage leaves 0.3 % to 4.2 % open: several true frequencies fit what was seen."),
         };
         return new FormatResult
@@ -203,7 +210,7 @@ internal static class SampleDocuments
         RegionResult region = new(160, 36, 320, 288);
         return new TakeResult
         {
-            Clip = $"{fixture.ToLowerInvariant().Replace(' ', '-')}-{(dimmer ?? 1) * 100:0}.mp4",
+            Clip = FormattableString.Invariant($"{fixture.ToLowerInvariant().Replace(' ', '-')}-{(dimmer ?? 1) * 100:0}.mp4"),
             Sha256 = Convert.ToHexStringLower(System.Security.Cryptography.SHA256.HashData(System.Text.Encoding.UTF8.GetBytes(fixture + index))),
             FrameRate = "30000/1001",
             Frames = 150,
@@ -220,7 +227,7 @@ internal static class SampleDocuments
             Waveform = tones.Count == 0 ? [] : Waveform(tones, 128),
             WaveformHalfWidth = tones.Count == 0 ? null : 0.002 + line.Depth * 0.03,
             Facts = new ClipFacts("h264", width, height, "yuv420p", 8, "limited", "bt709", false, null, 0),
-            Pictures = new TakePictures(Still(width, height), width, height, Exhibit(tones, line)),
+            Pictures = new TakePictures(StillOfWall.Value, width, height, Exhibit(tones, line)),
         };
     }
 

@@ -29,6 +29,12 @@ internal static class ClipEncoder
         if (recipe.Faults.RotationDegrees != 0 && extension is not (".mp4" or ".mov"))
             throw new ArgumentException($"A rotation tag needs mp4 or mov, not {extension}.");
 
+        if (!IsStill(path) && recipe.Faults.Fields != FieldOrder.Progressive && recipe.Encoding.Codec is ClipCodec.Hevc or ClipCodec.Vp9 or ClipCodec.Mjpeg)
+            throw new ArgumentException($"{recipe.Encoding.Codec} is not written interlaced here; H264, Mpeg2, ProRes and Ffv1 are.");
+
+        if (!IsStill(path) && !Holds(recipe.Encoding.Codec, recipe.Layout))
+            throw new ArgumentException($"{recipe.Encoding.Codec} does not hold {recipe.Layout.Bits}-bit {recipe.Layout.Chroma}.");
+
         // FFMpegCore makes one argument string, in which a quote in a file name would end it: work under a name of
         // our own choice, then move.
         string work = Path.Combine(Path.GetTempPath(), $"render-{Guid.NewGuid():N}{extension}");
@@ -44,10 +50,13 @@ internal static class ClipEncoder
             if (recipe.Faults.RotationDegrees != 0) DisplayMatrix.Write(work, recipe.Faults.RotationDegrees);
             File.Move(work, path, true);
         }
-        catch (Exception e) when (source.Failure is not null || e is FFMpegCore.Exceptions.FFMpegException or IOException)
+        catch (Exception e) when (source.Failure is not null || e is FFMpegCore.Exceptions.FFMpegException or IOException or System.ComponentModel.Win32Exception)
         {
             if (source.Failure is { } own and not IOException) throw new ClipEncodingException($"Painting '{path}' failed: {own.Message}", own);
-            throw new ClipEncodingException($"ffmpeg could not write '{path}': {said.ToString().Trim()}", e);
+            string words = said.ToString().Trim();
+            throw words.Length == 0
+                ? new ClipEncodingException($"'{path}' was not written: ffmpeg could not be started. Is it installed, and on the PATH? ({e.GetBaseException().Message})", e)
+                : new ClipEncodingException($"ffmpeg could not write '{path}': {words}", e);
         }
         finally
         {
@@ -69,7 +78,7 @@ internal static class ClipEncoder
                 : new PixelLayout { FullRange = true, Chroma = ChromaSampling.C420, Matrix = LumaMatrix.Bt601 },
             ClipSignal = Math.Min(1, recipe.ClipSignal),
             // A number meant for another encoder says nothing about JPEG: 2 is its best.
-            Encoding = new ClipEncoding { Codec = ClipCodec.Mjpeg, Quality = recipe.Encoding.Codec == ClipCodec.Mjpeg ? recipe.Encoding.Quality : 2 },
+            Encoding = new ClipEncoding { Codec = ClipCodec.Mjpeg, Quality = recipe.Encoding.Codec == ClipCodec.Mjpeg ? recipe.Encoding.Quality ?? 2 : 2 },
         };
     }
 
@@ -85,6 +94,17 @@ internal static class ClipEncoder
             _ => "444p",
         }
         + (bits == 8 ? "" : $"{bits}le"),
+    };
+
+    /// <summary>Whether an encoder takes a layout as it is; asked for another, ffmpeg would convert without a word.</summary>
+    private static bool Holds(ClipCodec codec, PixelLayout layout) => codec switch
+    {
+        ClipCodec.H264 => layout.Bits is 8 or 10,
+        ClipCodec.ProRes => layout.Bits == 10 && layout.Chroma is (ChromaSampling.C422 or ChromaSampling.C444),
+        ClipCodec.Mjpeg => layout.Bits == 8 && layout.Chroma != ChromaSampling.Gray,
+        ClipCodec.Mpeg2 => layout.Bits == 8 && !layout.FullRange && layout.Chroma is (ChromaSampling.C420 or ChromaSampling.C422),
+        ClipCodec.Vp9 => layout.Chroma != ChromaSampling.Gray,
+        _ => true,
     };
 
     private static List<string> OutputArguments(ClipRecipe recipe, IReadOnlyList<PlannedFrame> plan, string extension)
@@ -134,12 +154,8 @@ internal static class ClipEncoder
                 if (interlaced) a.Add($"-flags +ildct+ilme -x264-params {(top ? "tff=1" : "bff=1")}");
                 break;
             case ClipCodec.Hevc:
-                List<string> x265 = ["log-level=error"];
-                if (e.Lossless) x265.Add("lossless=1");
-                if (interlaced) x265.Add($"interlace={(top ? "tff" : "bff")}");
                 a.Add($"-c:v libx265 -preset {e.Preset} -tag:v hvc1");
-                if (!e.Lossless) a.Add(Rate("-crf"));
-                a.Add($"-x265-params {string.Join(':', x265)}");
+                a.Add(e.Lossless ? "-x265-params log-level=error:lossless=1" : Rate("-crf") + " -x265-params log-level=error");
                 break;
             case ClipCodec.ProRes:
                 a.Add("-c:v prores_ks -profile:v " + (recipe.Layout.Chroma == ChromaSampling.C444 ? "4" : "3"));
@@ -173,7 +189,7 @@ internal static class ClipEncoder
 
         string Rate(string quality) => e.BitsPerSecond is { } bits
             ? $"-b:v {bits.ToString(CultureInfo.InvariantCulture)}"
-            : e.Quality is { } q ? Number(quality, q) : "";
+            : Number(quality, e.Quality ?? (quality == "-crf" ? 18 : 3));
     }
 
     private static List<string> ColourTags(ClipRecipe recipe)
@@ -235,7 +251,7 @@ internal static class ClipEncoder
         {
             bool jpeg = recipe.Encoding.Codec == ClipCodec.Mjpeg;
             FrameRate rate = recipe.Faults.ConformedRate ?? recipe.FrameRate;
-            return $"-f rawvideo -pix_fmt {PixelFormat(recipe.Layout, jpeg)} -video_size {recipe.Width}x{recipe.Height} -framerate {rate} "
+            return $"-f rawvideo -pix_fmt {PixelFormat(recipe.Layout, jpeg)} -video_size {recipe.CodedSize.Width}x{recipe.CodedSize.Height} -framerate {rate} "
                 + $"-color_range {(recipe.Layout.FullRange ? "pc" : "tv")}";
         }
 

@@ -37,8 +37,11 @@ public sealed record ClipEncoding
     /// <summary>Bit-exact, where the encoder can (H.264, H.265, VP9, FFV1); <see cref="Quality"/> is then not used.</summary>
     public bool Lossless { get; init; }
 
-    /// <summary>The encoder's own quality number, lower is better: CRF of H.264, H.265 and VP9, quantiser of MPEG-2 and JPEG, quantiser of ProRes; null: the encoder's default.</summary>
-    public double? Quality { get; init; } = 18;
+    /// <summary>
+    /// The encoder's own quality number, lower is better: CRF of H.264, H.265 and VP9 (null: 18), quantiser of MPEG-2 and
+    /// JPEG (null: 3), quantiser of ProRes (null: the bit rate of its HQ profile).
+    /// </summary>
+    public double? Quality { get; init; }
 
     /// <summary>Target bit rate, bit/s, instead of <see cref="Quality"/>.</summary>
     public long? BitsPerSecond { get; init; }

@@ -43,6 +43,18 @@ public abstract record Waveform
             ],
         };
 
+    /// <summary>This light with every mains-locked rhythm running <paramref name="rate"/> times as fast.</summary>
+    public Waveform WithMainsAt(double rate) => this switch
+    {
+        TonesLight { MainsLocked: true } t => t with { FundamentalHz = t.FundamentalHz * rate },
+        PulseLight { MainsLocked: true } p => p with { FrequencyHz = p.FrequencyHz * rate },
+        PolylineLight { MainsLocked: true } p => p with { FrequencyHz = p.FrequencyHz * rate },
+        RectifiedLight { MainsLocked: true } r => r with { MainsHz = r.MainsHz * rate },
+        ProductLight p => p with { Parts = [.. p.Parts.Select(q => q.WithMainsAt(rate))] },
+        SumLight s => s with { Parts = [.. s.Parts.Select(q => q.WithMainsAt(rate))] },
+        _ => this,
+    };
+
     /// <summary>This light with its output scaled by <paramref name="factor"/>.</summary>
     public Waveform Times(double factor) => new ProductLight { Parts = [this, new SteadyLight { Output = factor }] };
 

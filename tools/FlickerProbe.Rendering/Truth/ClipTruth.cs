@@ -72,13 +72,13 @@ public enum Channel
     Blue,
 }
 
-/// <summary>What is true of one surface.</summary>
+/// <summary>What is true of one surface. Where several lights fall off differently over it, their shares are those in its middle.</summary>
 public sealed record RegionTruth
 {
     /// <summary>Name of the surface.</summary>
     public required string Name { get; init; }
 
-    /// <summary>Its rectangle, coded pixels.</summary>
+    /// <summary>Its rectangle, coded pixels as the sensor reads them (before any <see cref="ClipFaults.TurnedDegrees"/>); surfaces in front may cover parts of it.</summary>
     public required PixelArea Area { get; init; }
 
     /// <summary>Signal aimed at in its middle.</summary>
@@ -135,7 +135,7 @@ public sealed record LightTruth
 /// <summary>One spectral line, at the source and on camera.</summary>
 public sealed record ComponentTruth
 {
-    /// <summary>Frequency at the start of the clip with the mains at nominal, Hz.</summary>
+    /// <summary>Frequency, Hz; what hangs on the mains has the mean that the mains has over the clip.</summary>
     public required double FrequencyHz { get; init; }
 
     /// <summary>Amplitude at the source relative to the mean.</summary>

@@ -23,6 +23,7 @@ public static class TruthFinder
 
     internal static IReadOnlyList<StepTruth> Steps(ClipRecipe recipe, Surface surface)
     {
+        recipe = AtMeanMains(recipe);
         SceneLights lights = new(recipe);
         bool coloured = !lights.Neutral || !surface.Colour.IsNeutral();
         List<double> starts = Starts(surface, lights);
@@ -60,11 +61,30 @@ public static class TruthFinder
 
     internal static LightAnalysis? Analysis(ClipRecipe recipe, string region, int step, bool withSteady, Channel channel)
     {
+        recipe = AtMeanMains(recipe);
         Surface surface = recipe.Surfaces.FirstOrDefault(s => s.Name == region) ?? throw new ArgumentException($"No region is called '{region}'.");
         SceneLights lights = new(recipe);
         List<double> starts = Starts(surface, lights);
         if (step < 0 || step >= starts.Count) throw new ArgumentException($"'{region}' has {starts.Count} step(s); there is no step {step}.");
         return Mix(recipe, surface, lights, starts[step], withSteady, channel);
+    }
+
+    /// <summary>The recipe with the mains-locked lights at the mean rate that the mains has over the clip.</summary>
+    private static ClipRecipe AtMeanMains(ClipRecipe recipe)
+    {
+        double from = recipe.StartSeconds, length = recipe.FrameRate.StartOf(recipe.Frames);
+        double rate = (recipe.Mains.OwnTime(from + length) - recipe.Mains.OwnTime(from)) / length;
+        if (Math.Abs(rate - 1) < 1e-15) return recipe;
+        return recipe with
+        {
+            Sources =
+            [
+                .. recipe.Sources.Select(s => s with
+                {
+                    Steps = [.. s.Steps.Select(t => t with { Emitters = [.. t.Emitters.Select(e => e with { Waveform = e.Waveform.WithMainsAt(rate) })] })],
+                }),
+            ],
+        };
     }
 
     private static List<double> Starts(Surface surface, SceneLights lights)

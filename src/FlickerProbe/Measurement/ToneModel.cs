@@ -1,0 +1,145 @@
+using static System.Math;
+
+namespace FlickerProbe.Measurement;
+
+/// <summary>The tones of a matrix, sorted and tied, with the noise they stand in.</summary>
+/// <param name="Fit">The last joint fit.</param>
+/// <param name="Grouping">Fundamentals, overtones, sums.</param>
+/// <param name="Floor">Noise floor of what the fit leaves.</param>
+/// <param name="Spectrum">Spectrum of what the fit leaves.</param>
+/// <param name="PowerRatioNeeded">How many times the noise power a peak must reach.</param>
+/// <param name="MovingParts">Changes that the column strips did not share.</param>
+internal sealed record ToneModel(
+    ToneFit Fit, OvertoneGrouping.Grouping Grouping, PlaneSpectrum Spectrum, NoiseFloor Floor, double PowerRatioNeeded, int MovingParts)
+{
+    private const int DriftOrders = 6;
+    private const int MostRounds = 8;
+    private const int MostTones = 48;
+
+    /// <summary>A stated tone stands this many standard deviations above nothing.</summary>
+    private const double StatedDeviations = 3;
+
+    /// <summary>Fewer bands than this over the picture height are a change of the whole picture.</summary>
+    public const double WholePictureBands = 0.25;
+
+    /// <summary>Searches, fits, sorts.</summary>
+    /// <param name="matrix">Relative light; slow changes of its level are divided out on the way.</param>
+    /// <param name="loss">What the recording may have lost or invented.</param>
+    /// <param name="rolling">Whether the readout is known to be rolling: the whole picture then can't pulse with any lamp.</param>
+    /// <param name="cancellation">Ends the search.</param>
+    public static ToneModel Build(LightMatrix matrix, CompressionLoss loss, bool rolling, CancellationToken cancellation)
+    {
+        double[] weights = LineWeights.Even(matrix.Lines);
+        ToneFit fit = ToneFit.Of(matrix, weights, [], DriftOrders, 0);
+        RemoveLevel(matrix, ref fit, weights, rolling);
+        var rejected = new List<PlaneTone>();
+        int moving = 0;
+        PlaneSpectrum spectrum = PlaneSpectrum.Of(matrix, fit.Residual);
+        NoiseFloor floor = NoiseFloor.Of(spectrum);
+        double needed = ToneSearch.PowerRatioNeeded(spectrum);
+        for (int round = 0; round < MostRounds && fit.Tones.Length < MostTones; round++)
+        {
+            cancellation.ThrowIfCancellationRequested();
+            PlaneTone[] known = [.. fit.Tones, .. rejected];
+            List<PlaneTone> found = ToneSearch.Find(spectrum, floor, matrix, known, 16);
+            double strongest = fit.Tones.Length == 0 ? 0 : fit.Tones.Max(t => t.Amplitude);
+            found.RemoveAll(t => IsEncoderEcho(t, fit.Tones, matrix, loss));
+            // Slow and fast leak into each other's search: whichever is stronger must be modelled first.
+            List<PlaneTone> slow = SlowBeatSearch.Find(matrix, fit.Residual, weights, known, 1);
+            // What is left of a strong slow beat after its fit is not another light.
+            slow.RemoveAll(t => t.SearchAmplitude < 0.005 * strongest);
+            if (slow.Count > 0 && (found.Count == 0 || slow[0].SearchAmplitude > 0.5 * found[0].Amplitude)) found = slow;
+            double spurFloor = loss.SpurFloor(Max(strongest, found.Count == 0 ? 0 : found.Max(t => Max(t.Amplitude, t.SearchAmplitude))));
+            found.RemoveAll(t => Max(t.Amplitude, t.SearchAmplitude) < 0.7 * spurFloor);
+            if (found.Count == 0) break;
+
+            fit = ToneFit.Of(matrix, weights, [.. fit.Tones, .. found], DriftOrders, 3);
+            if (round == 0) RemoveLevel(matrix, ref fit, weights, rolling);
+            weights = LineWeights.FromResidual(matrix, fit.Residual);
+            PlaneTone[] common = [.. fit.Tones.Where(t => StripAgreement.IsCommon(matrix, fit, t))];
+            moving += fit.Tones.Length - common.Length;
+            // Fainter than the encoder's own doing, or a slow beat that grew in the fit beyond what was seen of it: not light.
+            spurFloor = loss.SpurFloor(common.Length == 0 ? 0 : common.Max(t => t.Amplitude));
+            PlaneTone[] kept = [.. common.Where(t => t.Amplitude >= spurFloor && !(t.Slow && t.Amplitude > 4 * t.SearchAmplitude))];
+            rejected.AddRange(fit.Tones.Except(kept));
+            fit = ToneFit.Of(matrix, weights, kept, DriftOrders, 2);
+            spectrum = PlaneSpectrum.Of(matrix, fit.Residual);
+            floor = NoiseFloor.Of(spectrum);
+        }
+
+        List<PlaneTone> tied = Overtones.TieAndExtend(fit, OvertoneGrouping.Sort(fit.Tones, matrix), spectrum, floor, matrix);
+        if (tied.Count > 0)
+        {
+            fit = ToneFit.Of(matrix, weights, tied, DriftOrders, 3);
+            spectrum = PlaneSpectrum.Of(matrix, fit.Residual);
+            floor = NoiseFloor.Of(spectrum);
+            fit = DropFaint(matrix, weights, fit, floor, spectrum, loss);
+        }
+        return new ToneModel(fit, OvertoneGrouping.Sort(fit.Tones, matrix), spectrum, floor, needed, moving);
+    }
+
+    /// <summary>Standard deviation around this tone over that of white noise: footage is noisier at slow aliases and where encoders refresh.</summary>
+    public double NoiseScale(PlaneTone tone) => NoiseScale(tone, Floor, Spectrum);
+
+    private static double NoiseScale(PlaneTone tone, NoiseFloor floor, PlaneSpectrum spectrum)
+    {
+        double x = ToneSearch.Wrap(tone.X), nu = ToneSearch.Wrap(tone.Nu);
+        if (nu < 0) (x, nu) = (-x, -nu);
+        double power = floor.At(spectrum.AliasBin(x), Min((int)Round(nu * spectrum.LineBins), spectrum.BandBins - 1));
+        return floor.Typical > 0 ? Sqrt(Max(1, power / floor.Typical)) : 1;
+    }
+
+    /// <summary>Leaves out tones that do not stand clear of their own noise, and tied overtones with them when the fundamental goes.</summary>
+    private static ToneFit DropFaint(LightMatrix matrix, double[] weights, ToneFit fit, NoiseFloor floor, PlaneSpectrum spectrum, CompressionLoss loss)
+    {
+        double spurFloor = loss.SpurFloor(fit.Tones.Max(t => t.Amplitude));
+        bool[] keep = [.. fit.Tones.Select(t =>
+            t.Amplitude >= StatedDeviations * t.AmplitudeDeviation * NoiseScale(t, floor, spectrum) && t.Amplitude >= spurFloor)];
+        // A fundamental that carries stronger overtones stays: it ties them.
+        for (int i = 0; i < keep.Length; i++)
+        {
+            if (keep[i] && fit.Tones[i].TiedTo is var lead and >= 0) keep[lead] = true;
+        }
+        if (keep.All(k => k)) return fit;
+        var map = new Dictionary<int, int>();
+        var list = new List<PlaneTone>();
+        for (int i = 0; i < keep.Length; i++)
+        {
+            if (!keep[i]) continue;
+            map[i] = list.Count;
+            list.Add(fit.Tones[i]);
+        }
+        for (int i = 0; i < list.Count; i++)
+        {
+            if (list[i].TiedTo >= 0) list[i] = list[i] with { TiedTo = map[list[i].TiedTo] };
+        }
+        return ToneFit.Of(matrix, weights, list, DriftOrders, 2);
+    }
+
+    /// <summary>Encoders bend the bands of a strong tone: the bend has the tone's own alias and another band frequency.</summary>
+    private static bool IsEncoderEcho(PlaneTone tone, PlaneTone[] known, LightMatrix matrix, CompressionLoss loss) =>
+        loss.IsLossy && Array.Exists(known, k => k.Amplitude > 10 * tone.Amplitude && Abs(Abs(ToneSearch.Wrap(k.X)) - Abs(tone.X)) * matrix.Ticks < 2);
+
+    /// <summary>Divides out slow drift and, with a rolling readout, any change of the whole picture: no lamp makes it pulse as one.</summary>
+    private static void RemoveLevel(LightMatrix matrix, ref ToneFit fit, double[] weights, bool rolling)
+    {
+        double[] level = (double[])fit.Drift.Clone();
+        bool fewBands = fit.Tones.Any(t => Abs(ToneSearch.Wrap(t.Nu)) * matrix.Lines < 0.6);
+        if (rolling && !fewBands)
+        {
+            double noise = fit.Sigma / Sqrt(matrix.Lines);
+            for (int n = 0; n < matrix.Ticks; n++)
+            {
+                if (!matrix.Present[n]) continue;
+                double sum = 0;
+                for (int r = 0; r < matrix.Lines; r++) sum += fit.Residual[n * matrix.Lines + r];
+                double rest = sum / matrix.Lines;
+                // Noise is left where it is; only a change that stands out of it is level.
+                if (Abs(rest) > 5 * noise) level[n] += rest;
+            }
+        }
+        if (level.Max(Abs) < 0.002) return;
+        matrix.RemoveLevel(level);
+        fit = ToneFit.Of(matrix, weights, fit.Tones, DriftOrders, fit.Tones.Length == 0 ? 0 : 2);
+    }
+}

@@ -1,0 +1,46 @@
+using FlickerProbe.Units;
+using FlickerProbe.Validation.Cases;
+using FlickerProbe.Validation.Scoring;
+using static System.FormattableString;
+
+namespace FlickerProbe.Validation;
+
+/// <summary>One case in full on the terminal.</summary>
+internal static class CaseDisplay
+{
+    public static void Show(int seed, string folder)
+    {
+        string keep = Path.Combine(folder, Invariant($"seed-{seed}"));
+        Directory.CreateDirectory(keep);
+        ValidationCase c = ValidationCase.FromSeed(seed);
+        CaseResult result = CaseRunner.Run(c, keep);
+        CaseScore score = CaseScore.Of(c, result);
+        MeasuredClip m = result.Measured;
+        Console.WriteLine(Invariant($"seed {seed}: {c.Summary()}"));
+        Console.WriteLine(Invariant($"  {c.Recipe.Width}×{c.Recipe.Height}, {c.Recipe.Frames} frames, exposure {c.Recipe.ExposureSeconds * 1000:0.###} ms, readout {c.Recipe.ReadoutSeconds * 1000:0.###} ms (told {c.StatedReadoutSeconds * 1000:0.###}), noise {c.Recipe.Noise.CodesAtMid:0.##} codes, level {c.Recipe.Surfaces[0].SignalLevel:0.00}, {result.FileBytes / c.Recipe.Frames} bytes a frame"));
+        Console.WriteLine(Invariant($"  measure {keep}/seed-{seed}{c.Extension}{(c.StatedExposureSeconds is { } e ? Invariant($" --shutter {e:0.#########}s") : "")}{(c.StatedReadoutSeconds is { } r ? r == 0 ? " --readout global" : Invariant($" --readout {r:0.#########}s") : "")}{(c.StatedRate is { } f ? " --frame-rate " + f : "")} --region {c.DisplayedRegion.X},{c.DisplayedRegion.Y},{c.DisplayedRegion.Width},{c.DisplayedRegion.Height}"));
+        if (m.Refusal is not null)
+        {
+            Console.WriteLine($"  refused: {m.Refusal}");
+            return;
+        }
+        Console.WriteLine(Invariant($"  verdict {m.Verdict}{(score.WrongPass ? "  *** WRONG PASS" : score.WrongFail ? "  *** WRONG FAIL" : "")}   codes: {string.Join(' ', m.Codes)}"));
+        Console.WriteLine(Invariant($"  depth   true {result.Truth.DepthOnCamera:P3} (met in the clip {result.DepthInClip:P3})   measured {Percent(m.Depth)}{(score.DepthHeld == false ? "  *** not held" : "")}"));
+        Console.WriteLine(Invariant($"  limit {m.DetectionLimit:P3}   slowest beat {m.SlowestBeatHz:0.###} Hz   locked bound {m.LockedBound:P2}   fundamental {m.FundamentalHz?.Value:0.#####} (true {string.Join(", ", result.Truth.FundamentalsHz.Select(h => Invariant($"{h:0.#####}")))}){(score.FundamentalHeld == false ? "  *** not held" : "")}"));
+        Console.WriteLine("  true tones:        Hz   on camera     alias   measured");
+        foreach (ToneScore t in score.Tones.Take(25))
+        {
+            MeasuredTone? s = t.ByFrequency ?? t.ByAlias;
+            Console.WriteLine(Invariant($"    {t.Truth.FrequencyHz,14:0.0000}  {t.Truth.OnCamera,9:P3} {t.Truth.AliasHz,9:0.000}   {(s is null ? t.TooSlow ? "too slow" : "*** missed" : Stated(s, t))}"));
+        }
+        Console.WriteLine("  tones stated:");
+        foreach (MeasuredTone s in m.Tones.Take(25))
+            Console.WriteLine(Invariant($"    alias {s.AliasHz,9:0.0000}  {(s.FrequencyHz is { } h ? Invariant($"{h.Value:0.0000} [{h.Low:0.0000}, {h.High:0.0000}] Hz") : Invariant($"{s.CandidatesHz.Count} candidates {string.Join(' ', s.CandidatesHz.Take(6).Select(x => Invariant($"{x:0.00}")))}"))}  amplitude {Percent(s.Amplitude)}"));
+        Console.WriteLine();
+    }
+
+    private static string Stated(MeasuredTone s, ToneScore t) => Invariant(
+        $"{(s.FrequencyHz is { } h ? Invariant($"{h.Value:0.0000} ± {(h.High - h.Low) / 2:0.0000}{(h.Holds(t.Truth.FrequencyHz) ? "" : " *** not held")}") : Invariant($"{s.CandidatesHz.Count} candidates{(t.ByFrequency is null ? ", none true" : "")}"))}  {Percent(s.Amplitude)}{(s.Amplitude.Holds(t.Truth.OnCamera) ? "" : " *** not held")}");
+
+    private static string Percent(Estimate? e) => e is { } v ? Invariant($"{v.Value:P3} [{v.Low:P3}, {v.High:P3}]") : "none";
+}

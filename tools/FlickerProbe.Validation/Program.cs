@@ -1,0 +1,3 @@
+using FlickerProbe.Validation;
+
+return ValidateCommand.Create().Parse(args).Invoke();
