@@ -27,7 +27,7 @@ internal static class ResultWriter
         }
         if (outputs.ReportFolder is { } folder)
         {
-            ReportWriter.Write(result, folder, new ReportOptions(), cancellation);
+            ReportWriter.Write(result, folder, new ReportOptions(outputs.Paper), cancellation);
             // With JSON on standard output nothing else may go there.
             (outputs.JsonToStandardOutput ? streams.Error : streams.Output).WriteLine(SafeText.Line("Report: " + Path.Combine(folder, "report.html")));
         }

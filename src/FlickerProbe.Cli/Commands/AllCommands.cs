@@ -12,5 +12,6 @@ internal static class AllCommands
         new MeasureCommand(streams),
         new CalibrateCommand(streams),
         new ForecastCommand(streams),
+        new AuditionCommand(streams),
     ];
 }

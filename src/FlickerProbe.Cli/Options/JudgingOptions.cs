@@ -38,6 +38,9 @@ internal sealed class JudgingOptions
         Description = "Your own pass and fail lines (YAML). Left out: the built-in ones.",
     };
 
+    /// <summary>Adds only the lines to a command.</summary>
+    public void AddPolicyTo(Command command) => command.Add(_policy);
+
     /// <summary>Adds the options to a command; those about a take only where one is measured.</summary>
     public void AddTo(Command command, bool ofTake)
     {

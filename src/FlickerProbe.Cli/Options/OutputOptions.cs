@@ -1,4 +1,5 @@
 using System.CommandLine;
+using FlickerProbe.Files.Reports;
 
 namespace FlickerProbe.Cli.Options;
 
@@ -55,4 +56,8 @@ internal sealed class OutputOptions
 /// <param name="JsonToStandardOutput">Whether the result, and nothing else, goes to standard output.</param>
 /// <param name="ReportFolder">Folder for the report; null: none.</param>
 /// <param name="FailOn">Mildest verdict that ends with <see cref="ExitStatus.VerdictTooBad"/>; null: none does.</param>
-internal sealed record Outputs(string? JsonFile, bool JsonToStandardOutput, string? ReportFolder, Verdict.Ruling? FailOn);
+internal sealed record Outputs(string? JsonFile, bool JsonToStandardOutput, string? ReportFolder, Verdict.Ruling? FailOn)
+{
+    /// <summary>Paper of the PDF.</summary>
+    public Paper Paper { get; init; }
+}
