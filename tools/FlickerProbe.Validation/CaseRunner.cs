@@ -24,7 +24,7 @@ public static class CaseRunner
 
     /// <summary>Stands for the recipe and the programs.</summary>
     public static string Fingerprint(ValidationCase c) => Convert.ToHexStringLower(SHA256.HashData(Encoding.UTF8.GetBytes(
-        Programs + c.Recipe.ToJson() + c.Extension + c.CodedRegion + c.StatedExposureSeconds + c.StatedReadoutSeconds + c.StatedRate + c.WithCube + (c.Reference is null))))[..24];
+        Programs + c.Recipe.ToJson() + c.Extension + c.CodedRegion + c.StatedExposureSeconds + c.StatedReadoutSeconds + c.StatedRate + c.WithCube + c.OtherFormat + (c.Reference is null))))[..24];
 
     /// <summary>Renders and measures; with <paramref name="keepIn"/> the clip and its truth stay in that folder.</summary>
     public static CaseResult Run(ValidationCase c, string? keepIn = null, CancellationToken cancel = default)

@@ -26,6 +26,9 @@ public sealed record MeasuredClip
     /// <summary>The light's fundamental when one value was stated.</summary>
     public Estimate? FundamentalHz { get; init; }
 
+    /// <summary>Depth forecast for the other setting; null where none was asked for.</summary>
+    public Estimate? Forecast { get; init; }
+
     /// <summary>The tones.</summary>
     public IReadOnlyList<MeasuredTone> Tones { get; init; } = [];
 
