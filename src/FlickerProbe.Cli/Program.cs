@@ -1,1 +1,4 @@
-return 0;
+using FlickerProbe.Cli;
+using FlickerProbe.Cli.Terminal;
+
+return await new Application(Streams.OfThisProcess()).RunAsync(args);

@@ -140,27 +140,46 @@ public static class ClipReader
     {
         RegionSampler luma = sampler is ColourSampler colour ? colour.Luma : sampler;
         RegionPlan plan = luma.Plan;
-        SampledTake Take(TraceMatrix traces, LevelHistogram histogram, float[][]? off)
+        SampledTake Take(TraceMatrix traces, SignalLevel level, float[][]? off)
         {
-            SignalLevel level = histogram.ToLevel();
             return new SampledTake(
                 traces.ToTraces(frames, plan.Coded.Y, info.Height), times, request.UserRate ?? info.Rate ?? StillRate, request.UserRate is not null,
-                request.Exposure, request.Readout, fields, level, TraitsOf(info, luma, level, frames), off);
+                request.Exposure, request.Readout, fields, level, TraitsOf(info, luma, level, 0, frames), off);
         }
-        IReadOnlyList<SampledTake>? channels = sampler.Channels.Count == 0 ? null : [.. sampler.Channels.Select(channel => Take(channel.Traces, channel.Level, null))];
-        return new SampledRegion(plan.Region, Take(luma.Traces, luma.Histogram, reference), channels);
+        IReadOnlyList<SampledTake>? channels = sampler.Channels.Count == 0 ? null : [.. sampler.Channels.Select(channel => Take(channel.Traces, channel.Level.ToLevel(), null))];
+        SampledTake take = Take(luma.Traces, luma.LevelOver(0, frames), reference);
+        SampledTake PartOf(SampledTake whole, int first, int count)
+        {
+            SampledTake part = TakeCut.Cut(whole, first, count);
+            SignalLevel level = luma.LevelOver(first, count);
+            RecordingTraits traits = TraitsOf(info, luma, level, first, count);
+            return part with
+            {
+                // A channel's own level is only counted over the whole clip.
+                Level = ReferenceEquals(whole, take) ? level : part.Level,
+                Traits = part.Traits with
+                {
+                    UnchangedShare = traits.UnchangedShare, TemporalNoiseCodes = traits.TemporalNoiseCodes, CodeStepRelative = traits.CodeStepRelative,
+                },
+            };
+        }
+        return new SampledRegion(plan.Region, take, channels)
+        {
+            PartMaker = (first, count) => new SampledRegion(
+                plan.Region, PartOf(take, first, count), channels?.Select(channel => PartOf(channel, first, count)).ToList()),
+        };
     }
 
     /// <summary>A still has no rate; one is needed where types ask for it and means nothing.</summary>
     private static FrameRate StillRate => FrameRate.FromRational(1, 1);
 
-    private static RecordingTraits TraitsOf(ClipInfo info, RegionSampler luma, SignalLevel level, int frames)
+    private static RecordingTraits TraitsOf(ClipInfo info, RegionSampler luma, SignalLevel level, int firstFrame, int frames)
     {
         double step = luma.Plan.Transfer.RelativeStep(level.Mean, luma.Plan.Scale.LevelPerCode);
         bool sizes = info.Packets == frames;
         double? bits = info.Packets == 0 ? null : info.PacketBytes.Sum(size => 8.0 * size) / info.Packets / ((double)info.Width * info.Height);
         return new RecordingTraits(
-            luma.Change.UnchangedShare(), luma.Change.NoiseCodes(), bits,
+            luma.Change.UnchangedShare(firstFrame, frames), luma.Change.NoiseCodes(firstFrame, frames), bits,
             double.IsFinite(step) ? step : 1, // at black one step is all the light there is
             info.Codec, info.Lossless)
         {

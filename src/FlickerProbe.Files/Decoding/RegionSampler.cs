@@ -5,6 +5,10 @@ namespace FlickerProbe.Files.Decoding;
 /// <summary>Turns pictures into the row traces of one region, with its level and its frame-to-frame change on the way.</summary>
 internal abstract class RegionSampler
 {
+    private const int FramesInGroup = 5, MostGroups = 400;
+
+    private readonly List<LevelHistogram> _groups = [];
+    private readonly int _framesInGroup;
     private readonly byte[][] _bytesBefore;
     private readonly ushort[][] _wordsBefore;
 
@@ -12,6 +16,7 @@ internal abstract class RegionSampler
     {
         Plan = plan;
         Histogram = new LevelHistogram(plan.Scale);
+        _framesInGroup = Math.Max(FramesInGroup, plan.ExpectedFrames / MostGroups);
         Change = new FrameChange(plan.Scale.Depth);
         Traces = new TraceMatrix(plan.Strips, plan.Coded.Height, plan.ExpectedFrames);
         int kept = plan.ExpectedFrames == 1 ? 0 : plan.Coded.Height / plan.StatisticsStep + 1;
@@ -20,7 +25,9 @@ internal abstract class RegionSampler
     }
 
     public RegionPlan Plan { get; }
-    public LevelHistogram Histogram { get; }
+
+    /// <summary>Codes of the present group of a few frames.</summary>
+    public LevelHistogram Histogram { get; private set; }
     public FrameChange Change { get; }
     public TraceMatrix Traces { get; }
 
@@ -46,6 +53,25 @@ internal abstract class RegionSampler
     {
         Change.EndFrame();
         Frames++;
+        if (Frames % _framesInGroup != 0) return;
+        _groups.Add(Histogram);
+        Histogram = new LevelHistogram(Plan.Scale);
+    }
+
+    /// <summary>How the region lies on the signal scale in part of the frames, to within a group of frames at either end.</summary>
+    public SignalLevel LevelOver(int firstFrame, int count)
+    {
+        int end = firstFrame + count;
+        var over = new LevelHistogram(Plan.Scale);
+        for (int group = 0; group <= _groups.Count; group++)
+        {
+            int from = group * _framesInGroup, to = group < _groups.Count ? from + _framesInGroup : Frames;
+            bool inside = from >= firstFrame && to <= end;
+            // A part that holds no whole group makes do with those that it touches.
+            bool touches = count < 2 * _framesInGroup && from < end && to > firstFrame;
+            if (inside || touches) over.Add(group < _groups.Count ? _groups[group] : Histogram);
+        }
+        return over.ToLevel();
     }
 
     protected abstract void AddRow(RawFrames frames, int pictureRow, int row);

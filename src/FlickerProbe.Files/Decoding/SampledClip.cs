@@ -16,4 +16,14 @@ public sealed record SampledClip(
 /// <param name="Region">The region in displayed pixels.</param>
 /// <param name="Take">Luma, or for an RGB clip luminance.</param>
 /// <param name="Channels">Linear red, green, blue; null unless asked for, or when the clip has no colour.</param>
-public sealed record SampledRegion(Region Region, SampledTake Take, IReadOnlyList<SampledTake>? Channels);
+public sealed record SampledRegion(Region Region, SampledTake Take, IReadOnlyList<SampledTake>? Channels)
+{
+    /// <summary>Makes the region of part of the frames; the sampler's own statistics are needed for that.</summary>
+    internal Func<int, int, SampledRegion>? PartMaker { get; init; }
+
+    /// <summary>The same region over part of the clip's frames, with the level and the noise of that part.</summary>
+    /// <exception cref="ArgumentOutOfRangeException">The frames are not inside the clip.</exception>
+    public SampledRegion Part(int firstFrame, int frameCount) => PartMaker is null
+        ? this with { Take = TakeCut.Cut(Take, firstFrame, frameCount), Channels = Channels?.Select(c => TakeCut.Cut(c, firstFrame, frameCount)).ToList() }
+        : PartMaker(firstFrame, frameCount);
+}

@@ -97,6 +97,12 @@ public sealed record LightResult
 
     /// <summary>What the takes could not have shown; forecasts from this file add it as a bound.</summary>
     public IReadOnlyList<BlindSpotResult> Blind { get; init; } = [];
+
+    /// <summary>What is doubtful about the takes seen together, such as that they contradict each other.</summary>
+    public IReadOnlyList<ReasonResult> Warnings { get; init; } = [];
+
+    /// <summary>Codes of those warnings that alone forbid a pass.</summary>
+    public IReadOnlyList<string> PassForbiddenBy { get; init; } = [];
 }
 
 public sealed record ComponentResult(Estimate FrequencyHz, Estimate Amplitude, string State)
@@ -143,6 +149,9 @@ public sealed record TakeResult
     public double? LockedBound { get; init; }
     public required IReadOnlyList<ToneResult> Tones { get; init; }
     public required IReadOnlyList<ReasonResult> Warnings { get; init; }
+
+    /// <summary>Codes of those warnings that alone forbid a pass; forecasts from this file keep to them.</summary>
+    public IReadOnlyList<string> PassForbiddenBy { get; init; } = [];
 
     /// <summary>Per-channel measurement of coloured light (red, green, blue); null for white light. Optional.</summary>
     public IReadOnlyList<ChannelResult>? Channels { get; init; }

@@ -81,17 +81,23 @@ public sealed class FrameChange
     public float[] UnchangedByFrame() => [.. _unchanged];
 
     /// <summary>Mean share of unchanged pixels, duplicates left out; null without a pair of frames.</summary>
-    public double? UnchangedShare()
+    public double? UnchangedShare() => UnchangedShare(0, _unchanged.Count);
+
+    /// <summary>The same over part of the frames; the first of them has nothing before it.</summary>
+    public double? UnchangedShare(int firstFrame, int count)
     {
-        List<int> pairs = RealPairs();
+        List<int> pairs = RealPairs(firstFrame, count);
         return pairs.Count == 0 ? null : pairs.Average(frame => (double)_unchanged[frame]);
     }
 
     /// <summary>Noise in 8-bit-equivalent codes: the median over the frames, so that something passing through does not lend its change to the
     /// recording; null without a pair of frames or with rows narrower than 16 pixels.</summary>
-    public double? NoiseCodes()
+    public double? NoiseCodes() => NoiseCodes(0, _unchanged.Count);
+
+    /// <summary>The same over part of the frames.</summary>
+    public double? NoiseCodes(int firstFrame, int count)
     {
-        List<float> variances = [.. RealPairs().Select(frame => _variances[frame]).Where(float.IsFinite)];
+        List<float> variances = [.. RealPairs(firstFrame, count).Select(frame => _variances[frame]).Where(float.IsFinite)];
         if (variances.Count == 0) return null;
         variances.Sort();
         return Math.Sqrt(Math.Max(0, variances[variances.Count / 2]) / 2) / (1 << (_depth - 8));
@@ -99,9 +105,9 @@ public sealed class FrameChange
 
     /// <summary>Pairs that are two frames. A pair without a single change is a frame shown twice where most pairs do change; where even the
     /// median pair hardly changes it is the encoder that flattened them, and they count.</summary>
-    private List<int> RealPairs()
+    private List<int> RealPairs(int firstFrame, int count)
     {
-        List<int> pairs = [.. Enumerable.Range(0, _unchanged.Count).Where(frame => float.IsFinite(_unchanged[frame]))];
+        List<int> pairs = [.. Enumerable.Range(firstFrame, count).Skip(1).Where(frame => float.IsFinite(_unchanged[frame]))];
         List<int> changing = [.. pairs.Where(frame => _unchanged[frame] < 1)];
         if (changing.Count == 0) return pairs;
         float[] shares = [.. changing.Select(frame => _unchanged[frame]).Order()];

@@ -41,6 +41,13 @@ public sealed class LevelHistogram
         foreach (ushort code in codes) counts[code & mask]++;
     }
 
+    /// <summary>Adds what another histogram of the same scale has counted.</summary>
+    public void Add(LevelHistogram other)
+    {
+        for (int code = 0; code < _counts.Length; code++) _counts[code] += other._counts[code];
+        _also += other._also;
+    }
+
     /// <summary>Counts one pixel by its level; one whose brightest channel reaches the ceiling is told as <paramref name="clipped"/>.</summary>
     public void AddLevel(double level, bool clipped)
     {

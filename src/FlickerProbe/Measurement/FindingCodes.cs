@@ -51,4 +51,6 @@ public static class FindingCodes
     public const string BetweenLines = "between-lines";
     /// <summary>A take could not be measured or a level has no take.</summary>
     public const string MissingTake = "missing-take";
+    /// <summary>A sweep's steady stretches are not the levels that were listed.</summary>
+    public const string SweepUnread = "sweep-unread";
 }

@@ -21,14 +21,21 @@ public static class FlashHazard
     public const double SmallestDepth = 0.1 / 1.7;
 
     /// <summary>The caution for one forecast; null when there is no need.</summary>
-    public static Finding? Of(FormatForecast forecast)
+    /// <param name="forecast">The forecast.</param>
+    /// <param name="showing">The tones behind it, strongest first.</param>
+    internal static Finding? Of(FormatForecast forecast, IReadOnlyList<CameraTone> showing)
     {
+        (double Beat, double Magnitude)[] flashing = [.. showing
+            .Select(t => (Beat: Math.Abs(AliasFrequency.Of(t.FrequencyHz.Value, forecast.Format.Rate)), t.Magnitude))
+            .Where(t => t.Beat > FlashesPerSecond && t.Beat <= WholePicturePulsing.FastestHz)];
+        if (flashing.Length == 0) return null;
+
         // Up to two bands the bright half of one covers a quarter of the picture; with more, only the mean of the picture counts.
-        bool isLarge = forecast.Appearance != Appearance.Nothing && (forecast.Bands is null or <= 2);
-        double depth = isLarge ? Math.Max(forecast.ModulationDepth.Value, forecast.PulsingDepth.Value) : forecast.PulsingDepth.Value;
-        double[] beats = [.. forecast.BeatHz.Where(b => b > FlashesPerSecond && b <= WholePicturePulsing.FastestHz)];
-        if (beats.Length == 0 || depth < SmallestDepth) return null;
+        double depth = forecast.Bands is null or <= 2
+            ? Math.Min(flashing.Sum(t => t.Magnitude), forecast.ModulationDepth.Value)
+            : forecast.PulsingDepth.Value;
+        if (depth < SmallestDepth) return null;
         return new Finding(FindingCodes.ViewerFlashHazard, string.Create(CultureInfo.InvariantCulture,
-            $"Large parts of the picture may flash {beats[0]:0.#} times a second by {Percent.Of(depth)} at {forecast.Format.ToShortText()}, which can harm photosensitive viewers: do not show such footage."));
+            $"Large parts of the picture may flash {flashing[0].Beat:0.#} times a second by {Percent.Of(depth)} at {forecast.Format.ToShortText()}, which can harm photosensitive viewers: do not show such footage."));
     }
 }

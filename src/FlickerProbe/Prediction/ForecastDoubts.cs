@@ -9,7 +9,7 @@ namespace FlickerProbe.Prediction;
 internal static class ForecastDoubts
 {
     /// <summary>The doubts of one forecast, weightiest first.</summary>
-    public static IReadOnlyList<Finding> Of(FormatForecast forecast, LightEstimate light)
+    public static IReadOnlyList<Finding> Of(FormatForecast forecast, LightEstimate light, IReadOnlyList<CameraTone> showing)
     {
         List<Finding> doubts = [];
         HiddenRemainder hidden = forecast.Hidden;
@@ -42,7 +42,7 @@ internal static class ForecastDoubts
                 $"{(ambiguous == 1 ? "One tone fits" : $"{ambiguous} tones fit")} several frequencies ({Candidates(light)}); the worst of them counts.")));
         if (forecast.Format.Readout is null && forecast.Appearance != Appearance.Nothing)
             doubts.Add(new Finding(FindingCodes.ReadoutUnknown, "The camera's readout time is unknown: the number of bands can't be given, and the pulsing of the whole picture is the worst that any readout allows."));
-        if (FlashHazard.Of(forecast) is { } hazard) doubts.Add(hazard);
+        if (FlashHazard.Of(forecast, showing) is { } hazard) doubts.Add(hazard);
         return doubts;
     }
 

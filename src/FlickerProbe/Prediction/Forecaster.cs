@@ -9,8 +9,8 @@ namespace FlickerProbe.Prediction;
 /// <summary>Works out what a measured light will show on a camera set to any format.</summary>
 /// <remarks>
 /// Each component passes the exposure with its signed gain sinc(f Tₑ); overtones whose phases are known are put together to a waveform,
-/// all else meets at the worst phase; doubts about amplitude, frequency and shutter are carried through one by one and added up (not in
-/// quadrature: several may share a cause, such as the take's shutter). What the takes could not have shown is added to the upper end.
+/// all else meets at the worst phase; doubts about amplitude, frequency and shutter are carried through (see <see cref="WaveformDepth"/>).
+/// What the takes could not have shown is added to the upper end.
 /// Make one per light and ask it for many formats: the unit waveforms are kept.
 /// </remarks>
 public sealed class Forecaster
@@ -51,42 +51,16 @@ public sealed class Forecaster
         pieces.AddRange(_loose.Select(c => new LooseTone(ToneThroughFormat.Candidates(c, format.Exposure, _light.Blind))));
 
         HiddenRemainder hidden = _hidden.At(format);
-        Estimate depth = Depth(pieces, hidden.Depth);
+        Estimate depth = WaveformDepth.Of(pieces, hidden.Depth);
         List<CameraTone> showing = [.. pieces.SelectMany(p => p.Tones).Where(t => t.Magnitude >= ShowsFrom).OrderByDescending(t => t.Magnitude)];
         Estimate pulsing = WholePicturePulsing.Depth(pieces, format, hidden.Pulsing);
         (Appearance appearance, double? bands) = Look(showing, format);
         FormatForecast forecast = new(format, depth, pulsing, Beats(showing, format), bands, appearance, []) { Hidden = hidden };
-        return forecast with { Doubts = ForecastDoubts.Of(forecast, _light) };
+        return forecast with { Doubts = ForecastDoubts.Of(forecast, _light, showing) };
     }
 
     private static bool IsCoherent(LightComponent component) =>
         component is { State: ComponentState.Resolved, Group: not null, HarmonicNumber: >= 1, PhaseRadians: not null };
-
-    private static Estimate Depth(List<LightPiece> pieces, double hidden)
-    {
-        double max = 0, min = 0;
-        foreach (LightPiece piece in pieces)
-        {
-            (double above, double below) = piece.Extremes;
-            max += above;
-            min += below;
-        }
-
-        double value = Waveform.ModulationDepth(1 + max, 1 + min), up = 0, down = 0;
-        foreach (LightPiece piece in pieces)
-        {
-            (double above, double below) = piece.Extremes;
-            foreach (((double Max, double Min) low, (double Max, double Min) high) in piece.Doubts)
-            {
-                double atLow = Waveform.ModulationDepth(1 + max - above + low.Max, 1 + min - below + low.Min) - value;
-                double atHigh = Waveform.ModulationDepth(1 + max - above + high.Max, 1 + min - below + high.Min) - value;
-                up += Max(0, Max(atLow, atHigh));
-                down += Max(0, Max(-atLow, -atHigh));
-            }
-        }
-        // A hidden tone may also work against what is seen, so that the waveform turns out flatter; but then it would have to be there.
-        return new Estimate(value, Max(0, value - down), Min(1, value + up + hidden));
-    }
 
     private static List<double> Beats(List<CameraTone> showing, CameraFormat format)
     {

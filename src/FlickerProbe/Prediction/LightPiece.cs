@@ -3,14 +3,21 @@ using static System.Math;
 
 namespace FlickerProbe.Prediction;
 
+/// <summary>What one tone's doubt about its amplitude does to its piece.</summary>
+/// <param name="MayAdd">What it may add to the tone on camera.</param>
+/// <param name="MayTake">What it may take from the tone on camera.</param>
+/// <param name="AtHigh">Extremes of the piece with the tone at its upper end.</param>
+/// <param name="AtLow">Extremes of the piece with the tone at its lower end.</param>
+internal readonly record struct Doubt(double MayAdd, double MayTake, (double Max, double Min) AtHigh, (double Max, double Min) AtLow);
+
 /// <summary>A part of a light that keeps its own time: a fundamental with its overtones, or a tone whose phase nobody knows.</summary>
 internal abstract class LightPiece
 {
-    /// <summary>Largest and smallest deviation from the mean with the best values, relative to the mean.</summary>
-    public abstract (double Max, double Min) Extremes { get; }
+    /// <summary>Largest and smallest deviation from the mean, relative to it, with f · Tₑ off by a share of its spread, −1…1.</summary>
+    public abstract (double Max, double Min) Extremes(double offset);
 
-    /// <summary>For each doubt, the extremes at either end of it.</summary>
-    public abstract IEnumerable<((double Max, double Min) AtLow, (double Max, double Min) AtHigh)> Doubts { get; }
+    /// <summary>Doubts about the amplitudes in the light, one per tone.</summary>
+    public abstract IEnumerable<Doubt> Doubts { get; }
 
     /// <summary>The recorded tones, candidates side by side.</summary>
     public abstract IReadOnlyList<CameraTone> Tones { get; }
@@ -21,10 +28,18 @@ internal sealed class LooseTone(IReadOnlyList<CameraTone> candidates) : LightPie
 {
     public override IReadOnlyList<CameraTone> Tones => candidates;
 
-    public override (double Max, double Min) Extremes => Around(candidates.Max(c => c.Magnitude));
+    public override (double Max, double Min) Extremes(double offset) => Around(candidates.Max(c => Abs(c.At(offset))));
 
-    public override IEnumerable<((double Max, double Min) AtLow, (double Max, double Min) AtHigh)> Doubts =>
-        [(Around(candidates.Min(c => c.Absolute.Low)), Around(candidates.Max(c => c.Absolute.High)))];
+    public override IEnumerable<Doubt> Doubts
+    {
+        get
+        {
+            double value = candidates.Max(c => c.Magnitude);
+            // Which candidate is true is a doubt like the amplitude itself.
+            double add = candidates.Max(c => c.Magnitude + c.MayAdd) - value, take = value - Max(0, candidates.Min(c => c.Magnitude - c.MayTake));
+            return [new Doubt(add, take, Around(value + add), Around(value - take))];
+        }
+    }
 
     private static (double, double) Around(double amplitude) => (amplitude, -amplitude);
 }
@@ -35,6 +50,7 @@ internal sealed class CoherentGroup : LightPiece
     private readonly double[][] _basis;
     private readonly CameraTone[] _tones;
     private readonly double[] _wave;
+    private readonly (double Max, double Min) _extremes;
 
     /// <param name="basis">One period of cos(2π h x + φ) per tone, unit amplitude.</param>
     /// <param name="tones">The recorded tones in the same order.</param>
@@ -42,26 +58,33 @@ internal sealed class CoherentGroup : LightPiece
     {
         _basis = basis;
         _tones = tones;
-        _wave = new double[basis[0].Length];
-        for (int t = 0; t < tones.Length; t++)
-        {
-            double amplitude = tones[t].Signed.Value;
-            double[] unit = basis[t];
-            for (int i = 0; i < _wave.Length; i++) _wave[i] += amplitude * unit[i];
-        }
-        Extremes = With(0, 0);
+        _wave = WaveAt(0);
+        _extremes = With(0, 0);
     }
 
     public override IReadOnlyList<CameraTone> Tones => _tones;
 
-    public override (double Max, double Min) Extremes { get; }
+    public override (double Max, double Min) Extremes(double offset)
+    {
+        if (offset == 0) return _extremes;
+        double max = 0, min = 0;
+        foreach (double value in WaveAt(offset))
+        {
+            if (value > max) max = value;
+            else if (value < min) min = value;
+        }
+        return (max, min);
+    }
 
-    public override IEnumerable<((double Max, double Min) AtLow, (double Max, double Min) AtHigh)> Doubts
+    public override IEnumerable<Doubt> Doubts
     {
         get
         {
             for (int t = 0; t < _tones.Length; t++)
-                yield return (With(t, _tones[t].Signed.Low - _tones[t].Signed.Value), With(t, _tones[t].Signed.High - _tones[t].Signed.Value));
+            {
+                double sign = _tones[t].At(0) < 0 ? -1 : 1, add = _tones[t].MayAdd, take = _tones[t].MayTake;
+                yield return new Doubt(add, take, With(t, sign * add), With(t, -sign * take));
+            }
         }
     }
 
@@ -75,6 +98,18 @@ internal sealed class CoherentGroup : LightPiece
             for (int i = 0; i < wave.Length; i++) wave[i] -= 1;
             return wave;
         })];
+    }
+
+    private double[] WaveAt(double offset)
+    {
+        double[] wave = new double[_basis[0].Length];
+        for (int t = 0; t < _tones.Length; t++)
+        {
+            double amplitude = _tones[t].At(offset);
+            double[] unit = _basis[t];
+            for (int i = 0; i < wave.Length; i++) wave[i] += amplitude * unit[i];
+        }
+        return wave;
     }
 
     private (double Max, double Min) With(int tone, double change)

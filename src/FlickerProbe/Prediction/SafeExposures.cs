@@ -12,7 +12,7 @@ namespace FlickerProbe.Prediction;
 /// <param name="Label">As the menu writes it; a whole-period exposure names the frequency it cancels.</param>
 /// <param name="ModulationDepth">Depth on camera, the worst of the levels, with interval.</param>
 /// <param name="CancelledHz">Frequency of the light of which the exposure holds a whole number of periods; null when it does not rest on that.</param>
-/// <param name="DriftToleranceHz">How far the light's frequency may drift either way before the pass line is reached, hertz, searched up to 2 % of it; null with <paramref name="CancelledHz"/>, and where the depth was recorded at this very setting.</param>
+/// <param name="DriftToleranceHz">How far the light's frequency may drift either way before the pass line is reached, hertz, searched up to 2 % of it; null with <paramref name="CancelledHz"/>.</param>
 public sealed record SafeExposure(FrameRate Rate, ExposureTime Exposure, string Label, Estimate ModulationDepth, double? CancelledHz, double? DriftToleranceHz)
 {
     /// <summary>The same tolerance as hertz of mains, when the cancelled frequency is the ripple of 50 or 60 Hz mains (twice the mains frequency); null otherwise.
@@ -52,7 +52,7 @@ public sealed record SafeExposures(IReadOnlyList<SafeExposure> Safe, IReadOnlyLi
             if (!isSeenSafe) continue;
 
             double? whole = WholePeriod(exposure, cancelled);
-            double? tolerance = whole is { } hz && isSafe && !forecasts.Any(f => f.IsDirect) ? DriftTolerance(levels, format, hz, policy) : null;
+            double? tolerance = whole is { } hz && isSafe ? DriftTolerance(levels, AsShot(format, forecasts), hz, policy) : null;
             SafeExposure found = new(rate, exposure, label, RiskMap.WorstOf(forecasts.Select(f => f.ModulationDepth)), whole, tolerance);
             (isSafe ? safe : worthATake).Add(found);
         }
@@ -94,6 +94,11 @@ public sealed record SafeExposures(IReadOnlyList<SafeExposure> Safe, IReadOnlyLi
         }
         return null;
     }
+
+    /// <summary>A shutter that was recorded at this very setting has shown what it does: its scatter is no longer open.</summary>
+    private static CameraFormat AsShot(CameraFormat format, FormatForecast[] forecasts) => Array.TrueForAll(forecasts, f => f.IsDirect)
+        ? format with { Exposure = ExposureTime.FromSeconds(format.Exposure!.Seconds, 0) }
+        : format;
 
     /// <summary>Largest drift of one fundamental and its overtones, either way, that keeps all levels under the pass lines.</summary>
     private static double DriftTolerance(IReadOnlyList<LightEstimate> levels, CameraFormat format, double hz, Policy policy)

@@ -15,24 +15,12 @@ internal static class ToneThroughFormat
     public static CameraTone Of(Estimate frequencyHz, Estimate amplitude, ExposureTime? exposure)
     {
         Estimate source = amplitude.Within(0, HiddenBound.LargestAmplitude);
-        if (exposure is null) return new CameraTone(frequencyHz, new Estimate(source.Value, 0, source.High));
-
-        double cycles = frequencyHz.Value * exposure.Seconds;
-        double gain = GainRange.Sinc(cycles);
+        if (exposure is null || frequencyHz.Value <= 0) return new CameraTone(frequencyHz, source, exposure is null ? null : 0, 0);
         // Frequency and shutter err independently; their relative errors add in quadrature to that of f·T.
-        double spread = cycles == 0 ? 0 : double.Hypot(
+        double spread = double.Hypot(
             Estimate.Coverage95 * exposure.RelativeDeviation,
             Max(frequencyHz.High - frequencyHz.Value, frequencyHz.Value - frequencyHz.Low) / frequencyHz.Value);
-        GainRange range = GainRange.Over(cycles * (1 - spread), cycles * (1 + spread));
-
-        double value = source.Value * gain;
-        double upper = double.Hypot((source.High - source.Value) * range.LargestMagnitude, source.Value * (range.High - gain));
-        double lower = double.Hypot((source.High - source.Value) * range.LargestMagnitude, source.Value * (gain - range.Low));
-        double towardsZero = (source.Value - source.Low) * Abs(gain);
-        // The source's doubt widens away from zero by its upper side and towards zero by its lower side.
-        double high = gain >= 0 ? upper : double.Hypot(towardsZero, source.Value * (range.High - gain));
-        double low = gain >= 0 ? double.Hypot(towardsZero, source.Value * (gain - range.Low)) : lower;
-        return new CameraTone(frequencyHz, new Estimate(value, value - low, value + high));
+        return new CameraTone(frequencyHz, source, frequencyHz.Value * exposure.Seconds, spread);
     }
 
     /// <summary>All the tones that a component may turn into: one per frequency candidate.</summary>
@@ -41,6 +29,8 @@ internal static class ToneThroughFormat
     /// <param name="takes">The takes it was seen in: what a tone of another frequency must be in the light to have looked the same.</param>
     public static IReadOnlyList<CameraTone> Candidates(LightComponent component, ExposureTime? exposure, IReadOnlyList<BlindSpot> takes)
     {
+        // Nothing was seen of a hidden one: it may be absent.
+        if (component.State == ComponentState.Hidden) return [Of(component.FrequencyHz, Estimate.AtMost(component.Amplitude.High), exposure)];
         if (component.State != ComponentState.Ambiguous || component.CandidatesHz.Count < 2)
             return [Of(component.FrequencyHz, component.Amplitude, exposure)];
 

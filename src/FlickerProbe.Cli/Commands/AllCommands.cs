@@ -1,0 +1,17 @@
+using System.CommandLine;
+using FlickerProbe.Cli.Terminal;
+
+namespace FlickerProbe.Cli.Commands;
+
+/// <summary>Everything the program can do, in the order of the help.</summary>
+internal static class AllCommands
+{
+    /// <summary>Makes the commands; none of them does anything yet.</summary>
+    public static IEnumerable<Command> Create(Streams streams) =>
+    [
+        new MeasureCommand(streams),
+        new CalibrateCommand(streams),
+        new ForecastCommand(streams),
+        new AuditionCommand(streams),
+    ];
+}

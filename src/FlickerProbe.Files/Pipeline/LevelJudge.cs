@@ -1,0 +1,152 @@
+using System.Globalization;
+using FlickerProbe.Camera;
+using FlickerProbe.Files.Results;
+using FlickerProbe.Light;
+using FlickerProbe.Measurement;
+using FlickerProbe.Prediction;
+using FlickerProbe.Room;
+using FlickerProbe.Verdict;
+
+namespace FlickerProbe.Files.Pipeline;
+
+/// <summary>A dimmer level, judged.</summary>
+/// <param name="Result">As the result file has it.</param>
+/// <param name="Judgement">Its verdict with reasons.</param>
+/// <param name="Lights">The lights behind it: luma or luminance first, then the channels that were measured.</param>
+/// <param name="Formats">What it was judged for, with each verdict.</param>
+/// <param name="Takes">The takes behind it.</param>
+public sealed record JudgedLevel(
+    LevelResult Result,
+    Judgement Judgement,
+    IReadOnlyList<LightEstimate> Lights,
+    IReadOnlyList<(CameraFormat Format, Judgement Judgement)> Formats,
+    IReadOnlyList<TakeMeasurement> Takes)
+{
+    /// <summary>The level as people say it: <c>at 50 %</c>; empty when unknown.</summary>
+    public string Name => Result.Dimmer is { } dimmer ? string.Create(CultureInfo.InvariantCulture, $"at {dimmer * 100:0.#} %") : "";
+}
+
+/// <summary>The second half of the pipeline: the takes of one light at one dimmer level → one light → forecasts → verdict.</summary>
+public static class LevelJudge
+{
+    /// <summary>Fuses, forecasts and judges.</summary>
+    /// <param name="dimmer">The dimmer level, 0…1; null when unknown.</param>
+    /// <param name="takes">Takes of one light at this level, at least one.</param>
+    /// <param name="formats">What the verdict is for; empty: each take's own setting.</param>
+    /// <param name="policy">The lines.</param>
+    public static JudgedLevel Judge(double? dimmer, IReadOnlyList<MeasuredTake> takes, IReadOnlyList<CameraFormat> formats, Policy policy)
+    {
+        Emitter[] emitters = [.. Emitters(takes)];
+        return Judge(emitters, formats, policy, new LevelResult
+        {
+            Dimmer = dimmer,
+            Verdict = "",
+            Light = LightRecord.Of(emitters[0].Light),
+            Formats = [],
+            Takes = [.. takes.Select(TakeRecord.Of)],
+        });
+    }
+
+    /// <summary>Forecasts and judges a level of a result file anew, for other formats or by other lines. No clip is needed.</summary>
+    /// <param name="level">The level as the result file has it, with at least one take.</param>
+    /// <param name="formats">What the verdict is for; empty: each take's own setting.</param>
+    /// <param name="policy">The lines.</param>
+    public static JudgedLevel Judge(LevelResult level, IReadOnlyList<CameraFormat> formats, Policy policy)
+    {
+        IEnumerable<Emitter> channels = level.Takes
+            .SelectMany(t => t.Channels ?? [], (take, channel) => (channel.Channel, Measurement: TakeRecord.Read(take, channel)))
+            .GroupBy(c => c.Channel).Select(g => Emitter.Of(g.Key, [.. g.Select(c => c.Measurement)]));
+        return Judge([Emitter.Of(null, [.. level.Takes.Select(TakeRecord.Read)], LightRecord.Read(level.Light)), .. channels], formats, policy, level);
+    }
+
+    private static JudgedLevel Judge(Emitter[] emitters, IReadOnlyList<CameraFormat> formats, Policy policy, LevelResult level)
+    {
+        IReadOnlyList<TakeMeasurement> takes = emitters[0].Takes;
+        CameraFormat[] asked = [.. formats.Count > 0 ? formats.Select(f => WithReadout(f, takes)) : takes.Select(t => t.Take).Distinct()];
+        (FormatForecast Forecast, Judgement Judgement)[] judged = [.. asked.Select(format => Worst(format, emitters, policy))];
+        Judgement judgement = Verdict.Judge.Level([.. judged.Select(j => (j.Forecast.Format.ToShortText(), j.Judgement))]);
+        LevelResult result = level with
+        {
+            Verdict = Word(judgement.Ruling),
+            Formats = [.. judged.Select(j => Record(j.Forecast, j.Judgement))],
+            Room = new RoomResult([.. RoomView.Of(emitters[0].Light, policy.SvmThreshold)
+                .Select(f => new Results.RoomFigure(f.Metric, f.Value, f.Unit, f.Line, f.Source, f.Remark))]),
+        };
+        return new JudgedLevel(result, judgement, [.. emitters.Select(e => e.Light)], [.. judged.Select(j => (j.Forecast.Format, j.Judgement))], takes);
+    }
+
+    /// <summary>One format as the result file has it.</summary>
+    public static FormatResult Record(FormatForecast forecast, Judgement judgement) => new()
+    {
+        Camera = forecast.Format.CameraName,
+        FrameRate = forecast.Format.Rate.ToString(),
+        ExposureTime = forecast.Format.Exposure?.Seconds,
+        ReadoutTime = forecast.Format.Readout?.Seconds,
+        Verdict = Word(judgement.Ruling),
+        ModulationDepth = forecast.ModulationDepth,
+        BeatHz = forecast.BeatHz,
+        Bands = forecast.Bands,
+        Appearance = Phrase(forecast.Appearance),
+        Reasons = [.. judgement.Reasons.Select(Record)],
+    };
+
+    /// <summary>A reason as the result file has it.</summary>
+    public static ReasonResult Record(Reason reason) => new(reason.Code, reason.Message) { Line = reason.Line, Source = reason.Source };
+
+    /// <summary>The verdict's word in the result file.</summary>
+    public static string Word(Ruling ruling) => ruling switch
+    {
+        Ruling.Pass => "pass",
+        Ruling.Watch => "watch",
+        Ruling.Fail => "fail",
+        _ => throw new ArgumentOutOfRangeException(nameof(ruling)),
+    };
+
+    /// <summary>White light is one emitter; coloured light is judged by luminance and by each of its channels, and the worst counts.</summary>
+    private static IEnumerable<Emitter> Emitters(IReadOnlyList<MeasuredTake> takes)
+    {
+        yield return Emitter.Of(null, [.. takes.Select(t => t.Measurement)]);
+        foreach (IGrouping<string, MeasuredChannel> channel in takes.SelectMany(t => t.Channels).GroupBy(c => c.Name))
+            yield return Emitter.Of(channel.Key, [.. channel.Select(c => c.Measurement)]);
+    }
+
+    private static (FormatForecast Forecast, Judgement Judgement) Worst(CameraFormat format, IEnumerable<Emitter> emitters, Policy policy) =>
+        emitters.Select(e => e.At(format, policy))
+            .OrderByDescending(j => j.Judgement.Ruling).ThenByDescending(j => j.Forecast.ModulationDepth.High).First();
+
+    /// <summary>A format that names no readout but has the rate of a take is taken to be that take's mode of the camera.</summary>
+    private static CameraFormat WithReadout(CameraFormat format, IReadOnlyList<TakeMeasurement> takes) => format.Readout is not null
+        ? format
+        : format with
+        {
+            Readout = takes.Select(t => t.Take)
+                .FirstOrDefault(t => t.Rate == format.Rate && t.Readout is not null && (format.CameraName is null || t.CameraName is null || t.CameraName == format.CameraName))?.Readout,
+        };
+
+    private static string Phrase(Appearance appearance) => appearance switch
+    {
+        Appearance.Nothing => "nothing that shows",
+        Appearance.Pulsing => "the whole picture pulses",
+        Appearance.RollingBands => "bands that move through the picture",
+        Appearance.StandingBands => "bands that stand still",
+        _ => throw new ArgumentOutOfRangeException(nameof(appearance)),
+    };
+
+    private sealed record Emitter(string? Channel, IReadOnlyList<TakeMeasurement> Takes, LightEstimate Light, Forecaster Forecaster)
+    {
+        public static Emitter Of(string? channel, IReadOnlyList<TakeMeasurement> takes) => Of(channel, takes, LightFusion.Fuse(takes));
+
+        public static Emitter Of(string? channel, IReadOnlyList<TakeMeasurement> takes, LightEstimate light) => new(channel, takes, light, new Forecaster(light));
+
+        public (FormatForecast Forecast, Judgement Judgement) At(CameraFormat format, Policy policy)
+        {
+            FormatForecast forecast = DirectMeasurement.Apply(Forecaster.At(format), Takes);
+            forecast = forecast with { Doubts = [.. Light.Findings, .. forecast.Doubts] };
+            Judgement judgement = Verdict.Judge.Format(forecast, Takes, policy);
+            return (forecast, Channel is null ? judgement : judgement with
+            {
+                Reasons = [.. judgement.Reasons.Select(r => r with { Message = $"In {Channel} light: {r.Message}" })],
+            });
+        }
+    }
+}

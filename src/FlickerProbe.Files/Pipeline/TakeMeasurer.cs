@@ -1,0 +1,102 @@
+using FlickerProbe.Camera;
+using FlickerProbe.Files.Cameras;
+using FlickerProbe.Files.Decoding;
+using FlickerProbe.Footage;
+using FlickerProbe.Measurement;
+
+namespace FlickerProbe.Files.Pipeline;
+
+/// <summary>The first half of the pipeline: clip → regions → rows of linear light → tones, for one take.</summary>
+/// <param name="cameras">Where stored cameras are looked up.</param>
+public sealed class TakeMeasurer(CameraStore cameras)
+{
+    private static readonly string[] ChannelNames = ["red", "green", "blue"];
+
+    /// <summary>Measures every region of a take.</summary>
+    /// <exception cref="Units.InputException">A setting can't be used with this clip.</exception>
+    /// <exception cref="ClipException">The clip can't be read or holds nothing measurable.</exception>
+    /// <exception cref="ProgramMissingException">ffmpeg or ffprobe is missing.</exception>
+    /// <exception cref="OperationCanceledException">Cancelled.</exception>
+    public IReadOnlyList<MeasuredTake> Measure(TakeRequest request, IProgress<StageProgress>? progress, CancellationToken cancellation)
+    {
+        SampledClip clip = Sample(request, progress, cancellation);
+        string stage = $"{Path.GetFileName(request.Clip)}: measuring";
+        var takes = new List<MeasuredTake>();
+        foreach (SampledRegion region in clip.Regions)
+        {
+            progress?.Report(new StageProgress(stage, (double)takes.Count / clip.Regions.Count));
+            takes.Add(MeasureRegion(request, clip, region, cancellation));
+        }
+        progress?.Report(new StageProgress(stage, 1));
+        return takes;
+    }
+
+    /// <summary>Reads the regions of a take's clip.</summary>
+    /// <inheritdoc cref="Measure"/>
+    internal SampledClip Sample(TakeRequest request, IProgress<StageProgress>? progress, CancellationToken cancellation)
+    {
+        string shown = Path.GetFileName(request.Clip);
+        ClipInfo info = ClipProbe.Probe(request.Clip, null, cancellation);
+        // What contradicts the clip is refused before the long work.
+        FrameRate? rate = request.FrameRate ?? (info.IsStill ? null : info.Rate);
+        ExposureTime? exposure = request.Shutter?.At(rate);
+        ReadoutTime? readout = ReadoutOf(request, info, rate);
+
+        IReadOnlyList<Region> regions = request.Regions;
+        if (regions.Count == 0)
+        {
+            progress?.Report(new StageProgress($"{shown}: finding the lit area", null));
+            regions = [BrightArea.Find(info, request.Transfer, request.Range, cancellation)];
+            progress?.Report(new StageProgress($"{shown}: finding the lit area", 1));
+        }
+        return ClipReader.Read(
+            info,
+            new ClipRequest(regions)
+            {
+                UserRate = request.FrameRate,
+                Exposure = exposure,
+                Readout = readout,
+                Transfer = request.Transfer,
+                Range = request.Range,
+                Colour = request.Colour == ColourMode.On,
+                ReferencePath = request.Reference,
+                WantStill = request.WithPictures,
+            },
+            progress is null ? null : new DecodeReport(progress, $"{shown}: reading"),
+            cancellation);
+    }
+
+    /// <summary>Measures one region of a clip that was read, or a part of it.</summary>
+    internal static MeasuredTake MeasureRegion(TakeRequest request, SampledClip clip, SampledRegion region, CancellationToken cancellation)
+    {
+        var options = new EstimatorOptions(WithExhibit: request.WithPictures);
+        TakeMeasurement Measured(SampledTake take)
+        {
+            TakeMeasurement measurement = TakeEstimator.Measure(take, options, cancellation);
+            return measurement with { Findings = [.. measurement.Findings, .. clip.Findings] };
+        }
+        (int width, int height) = clip.Info.DisplayedSize;
+        return new MeasuredTake(
+            request.ClipName ?? request.Clip, TakeRecord.Facts(clip.Info), width, height, clip.Sha256, region.Region, Measured(region.Take),
+            [.. (region.Channels ?? []).Select((channel, n) => new MeasuredChannel(ChannelNames[n], Measured(channel)))],
+            clip.StillPng);
+    }
+
+    private ReadoutTime? ReadoutOf(TakeRequest request, ClipInfo info, FrameRate? rate)
+    {
+        ReadoutTime? readout = request.Camera is null ? request.Readout : cameras.ReadoutFor(request.Camera, rate, info.Width, info.Height);
+        // Rows can't still be read when the next frame's are due; the same allowance for rounding as for the shutter.
+        if (readout is not null && rate is not null && Math.Abs(readout.Seconds) > rate.PeriodSeconds * 1.002)
+        {
+            throw new Units.InputException(FormattableString.Invariant(
+                $"A readout of {readout.ToShortText()} is longer than one frame at {rate.ToShortText()} frames per second ({rate.PeriodSeconds * 1000:0.##} ms): give the readout of this mode, or the right --frame-rate."));
+        }
+        return readout;
+    }
+
+    private sealed class DecodeReport(IProgress<StageProgress> progress, string work) : IProgress<DecodeProgress>
+    {
+        public void Report(DecodeProgress value) =>
+            progress.Report(new StageProgress(work, value.ExpectedFrames is > 0 and int expected ? (double)value.Frames / expected : null));
+    }
+}

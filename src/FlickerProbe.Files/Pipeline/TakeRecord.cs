@@ -1,0 +1,102 @@
+using FlickerProbe.Camera;
+using FlickerProbe.Files.Decoding;
+using FlickerProbe.Files.Results;
+using FlickerProbe.Footage;
+using FlickerProbe.Measurement;
+using FlickerProbe.Units;
+
+namespace FlickerProbe.Files.Pipeline;
+
+/// <summary>Writes a measured take down the way the result file has it.</summary>
+internal static class TakeRecord
+{
+    /// <summary>The take as the result file has it.</summary>
+    public static TakeResult Of(MeasuredTake take)
+    {
+        TakeMeasurement m = take.Measurement;
+        return new TakeResult
+        {
+            Clip = take.ClipName,
+            Sha256 = take.Sha256,
+            FrameRate = m.Take.Rate.ToString(),
+            Frames = m.Frames,
+            ExposureTime = m.Take.Exposure?.Seconds,
+            ReadoutTime = m.Take.Readout?.Seconds,
+            Region = new RegionResult(take.Region.X, take.Region.Y, take.Region.Width, take.Region.Height),
+            Level = Level(m.Level),
+            ModulationDepth = m.ModulationDepth,
+            FlickerIndex = m.FlickerIndex,
+            DetectionLimit = m.DetectionLimit,
+            SlowestBeatHz = Known(m.SlowestBeatHz),
+            LockedBound = m.LockedBound,
+            Tones = [.. m.Tones.Select(Tone)],
+            Warnings = [.. m.Findings.DistinctBy(f => (f.Code, f.Message)).Select(f => new ReasonResult(f.Code, f.Message))],
+            PassForbiddenBy = [.. m.Findings.Where(f => f.ForbidsPass).Select(f => f.Code).Distinct()],
+            Channels = take.Channels.Count == 0 ? null
+                : [.. take.Channels.Select(c => new ChannelResult(c.Name, c.Measurement.ModulationDepth, c.Measurement.DetectionLimit, [.. c.Measurement.Tones.Select(Tone)]))],
+            Waveform = m.Waveform,
+            WaveformHalfWidth = m.Waveform.Length == 0 ? null : Known(m.WaveformHalfWidth),
+            Facts = take.Facts,
+            Pictures = Pictures(take),
+        };
+    }
+
+    /// <summary>What a result file's take says about its light: as much as forecasts and verdicts need.</summary>
+    /// <exception cref="Units.InputException">The file holds a rate that is none.</exception>
+    public static TakeMeasurement Read(TakeResult take) => new(
+        FormatOf(take), take.Frames, take.Frames, new SignalLevel(take.Level.Mean, take.Level.Peak, take.Level.Clipped, take.Level.Dark),
+        take.ModulationDepth, take.FlickerIndex, take.DetectionLimit, take.SlowestBeatHz ?? double.PositiveInfinity, take.LockedBound,
+        [.. take.Tones.Select(ReadTone)], ReadFindings(take.Warnings, take.PassForbiddenBy));
+
+    /// <summary>The same for one of its colour channels.</summary>
+    public static TakeMeasurement Read(TakeResult take, ChannelResult channel) => Read(take) with
+    {
+        ModulationDepth = channel.ModulationDepth,
+        FlickerIndex = null,
+        DetectionLimit = channel.DetectionLimit,
+        Tones = [.. channel.Tones.Select(ReadTone)],
+    };
+
+    /// <summary>Warnings of a result file as findings.</summary>
+    public static IReadOnlyList<Finding> ReadFindings(IReadOnlyList<ReasonResult> warnings, IReadOnlyList<string> forbidding) =>
+        [.. warnings.Select(w => new Finding(w.Code, w.Message) { ForbidsPass = forbidding.Contains(w.Code) })];
+
+    private static CameraFormat FormatOf(TakeResult take) => new(
+        FrameRate.Parse(take.FrameRate),
+        take.ExposureTime is { } exposure ? ExposureTime.FromSeconds(exposure) : null,
+        take.ReadoutTime is { } readout ? ReadoutTime.FromSeconds(readout) : null);
+
+    private static Tone ReadTone(ToneResult tone) => new(
+        Estimate.Exactly(tone.AliasHz), Estimate.Exactly(tone.BandsPerHeight ?? 0), tone.Amplitude, tone.PhaseRadians ?? 0,
+        tone.FrequencyHz, tone.CandidatesHz, tone.Group, tone.HarmonicNumber);
+
+    private static LevelFigures Level(SignalLevel level) => new(level.Mean, level.Peak, level.Clipped, level.Dark);
+
+    private static ToneResult Tone(Tone tone) => new()
+    {
+        AliasHz = tone.AliasHz.Value,
+        FrequencyHz = tone.FrequencyHz,
+        CandidatesHz = tone.CandidatesHz,
+        Amplitude = tone.Amplitude,
+        BandsPerHeight = tone.BandsPerHeight.Value,
+        PhaseRadians = tone.PhaseRadians,
+        Group = tone.Group,
+        HarmonicNumber = tone.HarmonicNumber,
+        Parts = [.. tone.Parts.Select(p => new IntervalPart(p.Cause, p.HalfWidth))],
+    };
+
+    /// <summary>What a clip says of itself, for the record.</summary>
+    public static ClipFacts Facts(ClipInfo clip) => new(
+        clip.Codec, clip.Width, clip.Height, clip.Pixels.Name, clip.Pixels.Depth,
+        clip.Range == Light.SignalRange.Full ? "full" : "limited",
+        clip.Transfer.Name, clip.TransferAssumed,
+        clip.Fields switch { FieldOrder.TopFieldFirst => "top field first", FieldOrder.BottomFieldFirst => "bottom field first", _ => null },
+        clip.Orientation.RotationDegrees);
+
+    private static TakePictures? Pictures(MeasuredTake take) => take.StillPng is null && take.Measurement.Exhibit is null
+        ? null
+        : new TakePictures(take.StillPng, take.DisplayedWidth, take.DisplayedHeight, take.Measurement.Exhibit);
+
+    /// <summary>Unknown is null in the file, never a number that isn't one.</summary>
+    private static double? Known(double value) => double.IsFinite(value) ? value : null;
+}
