@@ -39,6 +39,7 @@ public sealed record Figures
     public required Tally VisibleFailed { get; init; }
     public required Tally PhantomFree { get; init; }
     public required Tally ForecastHeld { get; init; }
+    public required Tally ForecastWrongPasses { get; init; }
     public required Tally ForecastNear { get; init; }
     public required double? ForecastError { get; init; }
     public required double? ForecastErrorShare { get; init; }
@@ -79,6 +80,7 @@ public sealed record Figures
             VisibleFailed = Tally.Count(measured.Where(s => s.Truth.DepthOnCamera >= 0.05), s => s.Measured.Verdict == "fail"),
             PhantomFree = Tally.Count(measured.Where(s => s.Truth.LampDepthOnCamera < 1e-5), s => s.Measured.Tones.Count == 0),
             ForecastHeld = Tally.Count(forecasts, s => s.Measured.Forecast!.Value.Holds(s.Truth.OtherDepth)),
+            ForecastWrongPasses = Tally.Count(forecasts.Where(s => s.Truth.OtherDepth >= CaseScore.VisibleDepth), s => s.Measured.ForecastVerdict == "pass"),
             ForecastNear = Tally.Count(forecasts, s => s.ForecastError <= Math.Max(0.1 * s.Truth.OtherDepth, 0.002)),
             ForecastError = Median([.. forecasts.Select(s => s.ForecastError)]),
             ForecastErrorShare = Median([.. forecasts.Where(s => s.Truth.OtherDepth >= 0.02).Select(s => s.ForecastError / s.Truth.OtherDepth)]),

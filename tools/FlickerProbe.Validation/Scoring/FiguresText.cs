@@ -28,6 +28,7 @@ internal static class FiguresText
         if (f.ForecastHeld.Of > 0)
         {
             Row("forecasts for another setting: 95 % interval that holds the truth", "≥ 93 %", Percent(f.ForecastHeld), Count(f.ForecastHeld, "pairs"));
+            Row("– wrong passes: pass for it while its true depth is ≥ 3 %", "0", Invariant($"{f.ForecastWrongPasses.Hits}"), Invariant($"of {f.ForecastWrongPasses.Of} such pairs"));
             Row("– median error of depth", "≤ 10 % of it or 0.2 points", Invariant($"{Percent(f.ForecastErrorShare)} of it where that is ≥ 2 %; {100 * f.ForecastError:0.00} points over all"), Invariant($"{f.ForecastHeld.Of} pairs"));
             Row("– error within 10 % of it or 0.2 points", "half of them", Percent(f.ForecastNear), Count(f.ForecastNear, "pairs"));
         }
