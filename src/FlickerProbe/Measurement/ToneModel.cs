@@ -89,6 +89,14 @@ internal sealed record ToneModel(
     /// <summary>Standard deviation around this tone over that of white noise: footage is noisier at slow aliases and where encoders refresh.</summary>
     public double NoiseScale(PlaneTone tone) => NoiseScale(tone, Floor, Spectrum);
 
+    /// <summary>How much the rows change beyond noise and tones: twice the excess deviation of the residual over its white floor, 0 when there is none.</summary>
+    /// <remarks>White noise of deviation σ stands in the Hann-windowed spectrum at σ²·4·(1.5/ticks)·(1.5/lines), so the floor gives σ back.</remarks>
+    public double UnexplainedChange(LightMatrix matrix)
+    {
+        double white = Floor.Typical * matrix.Count * matrix.Lines / 9, all = Fit.Sigma * Fit.Sigma;
+        return all > 2 * white ? 2 * Sqrt(all - white) : 0;
+    }
+
     private static double NoiseScale(PlaneTone tone, NoiseFloor floor, PlaneSpectrum spectrum)
     {
         double x = ToneSearch.Wrap(tone.X), nu = ToneSearch.Wrap(tone.Nu);
@@ -146,7 +154,8 @@ internal sealed record ToneModel(
             // Noise is left where it is; only a change that stands out of it is level.
             if (Abs(sum / matrix.Lines) > 3 * noise) level[n] += sum / matrix.Lines;
         }
-        if (level.Max(Abs) < 0.002) return;
+        // A "level" that swings by half is no exposure drift: most likely it is the light, so it stays beside the tones in the fit.
+        if (level.Max(Abs) is < 0.002 or > 0.5) return;
         matrix.RemoveLevel(level);
         fit = ToneFit.Of(matrix, weights, fit.Tones, DriftOrders, fit.Tones.Length == 0 ? 0 : 2);
     }
