@@ -41,7 +41,7 @@ internal static class TakeFindings
         if (driftSpan > 0.01)
         {
             findings.Add(new Finding(FindingCodes.LevelDrift, Invariant($"The level of the whole picture wandered by {driftSpan:P1}; it was removed, but a beat slower than {slowestBeatHz:0.##} Hz would look the same: lock the exposure."))
-            { ForbidsPass = driftSpan > 0.03 });
+            { ForbidsPass = driftSpan > (take.Readout is { IsGlobal: false } ? 0.03 : 0.01) });
         }
         if (take.Fields != FieldOrder.Progressive)
             findings.Add(new Finding(FindingCodes.Interlaced, "The footage is interlaced; its fields were measured as separate moments."));

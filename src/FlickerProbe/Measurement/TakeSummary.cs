@@ -22,6 +22,8 @@ internal static class TakeSummary
         double limit = loss.Limit(noiseLimit);
         double seconds = matrix.Ticks / matrix.TickHz;
         double slowest = SlowestBeatHz(noiseLimit, seconds);
+        // Without rows to tell them apart, a slow beat of the whole picture and automatic exposure are one.
+        if (take.Readout is { IsGlobal: true }) slowest = Max(slowest, FrequencyCandidates.SlowestRollingHz);
 
         LockedBands.Answer? locked = LockedBands.Bound(matrix, take.Rate, take.Readout, take.Exposure, model.Fit.MeanFlicker);
         double? lockedBound = LockedFinding.BoundThatMatters(locked, take, limit);
@@ -29,7 +31,7 @@ internal static class TakeSummary
         double unexplained = model.UnexplainedChange(matrix);
         IReadOnlyList<Tone> tones = ToneTable.Build(take, clock, matrix, model, loss);
         (Estimate? depth, Estimate? index, double[] waveform, double halfWidth) = Depth(matrix, model, loss, noiseLimit, locked, lockedBound, unexplained);
-        double drift = LevelSpan(model.Fit.Drift, matrix);
+        double drift = Max(LevelSpan(model.Fit.Drift, matrix), model.LevelSwing);
         List<Finding> findings = TakeFindings.Collect(take, clock, model, tones, loss, limit, slowest, locked, lockedBound, drift, seconds, unexplained);
         var format = new CameraFormat(take.Rate, take.Exposure, take.Readout);
         return new TakeMeasurement(format, take.Traces.Frames, clock.FrameIndices.Length, take.Level, depth, index, limit, slowest, lockedBound, tones, findings)

@@ -34,6 +34,7 @@ internal sealed record ToneModel(
         RemoveLevel(matrix, ref fit, weights, steps: false);
         var rejected = new List<PlaneTone>();
         int moving = 0;
+        var levelChanges = new List<PlaneTone>();
         PlaneSpectrum spectrum = PlaneSpectrum.Of(matrix, fit.Residual);
         NoiseFloor floor = NoiseFloor.Of(spectrum);
         double needed = ToneSearch.PowerRatioNeeded(spectrum);
@@ -54,10 +55,13 @@ internal sealed record ToneModel(
             if (found.Count == 0) break;
 
             fit = ToneFit.Of(matrix, weights, [.. fit.Tones, .. found], DriftOrders, 3);
-            if (rolling && fit.Tones.Any(t => IsLevelChange(t, matrix)))
+            if (fit.Tones.Any(t => IsLevelChange(t, matrix)))
             {
+                levelChanges.AddRange(fit.Tones.Where(t => IsLevelChange(t, matrix)));
+                rejected.AddRange(fit.Tones.Where(t => IsLevelChange(t, matrix)));
                 fit = ToneFit.Of(matrix, weights, [.. fit.Tones.Where(t => !IsLevelChange(t, matrix))], DriftOrders, 2);
-                RemoveLevel(matrix, ref fit, weights, steps: true);
+                // Where the whole picture may pulse with the lamp, single ticks are left alone.
+                RemoveLevel(matrix, ref fit, weights, steps: rolling);
             }
             else if (round == 0)
             {
@@ -68,7 +72,7 @@ internal sealed record ToneModel(
             moving += fit.Tones.Length - common.Length;
             // Fainter than the encoder's own doing, or a slow beat that grew in the fit beyond what was seen of it: not light.
             spurFloor = loss.SpurFloor(common.Length == 0 ? 0 : common.Max(t => t.Amplitude));
-            PlaneTone[] kept = [.. common.Where(t => t.Amplitude >= spurFloor && !(t.Slow && t.Amplitude > 4 * t.SearchAmplitude))];
+            PlaneTone[] kept = [.. common.Where(t => t.Amplitude >= spurFloor && !(t.Slow && t.Amplitude > 4 * t.SearchAmplitude) && !IsRungOf(t, levelChanges, matrix))];
             rejected.AddRange(fit.Tones.Except(kept));
             fit = ToneFit.Of(matrix, weights, kept, DriftOrders, 2);
             spectrum = PlaneSpectrum.Of(matrix, fit.Residual);
@@ -83,7 +87,10 @@ internal sealed record ToneModel(
             floor = NoiseFloor.Of(spectrum);
             fit = DropFaint(matrix, weights, fit, floor, spectrum, loss);
         }
-        return new ToneModel(fit, OvertoneGrouping.Sort(fit.Tones, matrix), spectrum, floor, needed, moving);
+        return new ToneModel(fit, OvertoneGrouping.Sort(fit.Tones, matrix), spectrum, floor, needed, moving)
+        {
+            LevelSwing = levelChanges.Count == 0 ? 0 : 2 * levelChanges.Max(t => t.Amplitude),
+        };
     }
 
     /// <summary>Standard deviation around this tone over that of white noise: footage is noisier at slow aliases and where encoders refresh.</summary>
@@ -136,7 +143,18 @@ internal sealed record ToneModel(
     private static bool IsEncoderEcho(PlaneTone tone, PlaneTone[] known, LightMatrix matrix, CompressionLoss loss) =>
         loss.IsLossy && Array.Exists(known, k => k.Amplitude > 10 * tone.Amplitude && Abs(Abs(ToneSearch.Wrap(k.X)) - Abs(tone.X)) * matrix.Ticks < 2);
 
-    /// <summary>With a rolling readout no lamp makes the whole picture pulse so slowly: a step of automatic exposure does.</summary>
+    /// <summary>Swing of slow changes of the whole picture that were taken for the camera's, relative; 0 when there were none.</summary>
+    public double LevelSwing { get; private init; }
+
+    /// <summary>The picture as one, and faster than a level change by a whole number: a rung of the ladder that a step makes.</summary>
+    private static bool IsRungOf(PlaneTone tone, List<PlaneTone> levelChanges, LightMatrix matrix) =>
+        Abs(ToneSearch.Wrap(tone.Nu)) * matrix.LinesPerHeight < WholePictureBands && levelChanges.Exists(l =>
+        {
+            double ratio = ToneSearch.Wrap(tone.X) / ToneSearch.Wrap(l.X);
+            return l.Amplitude > 1.5 * tone.Amplitude && Abs(Round(ratio)) is >= 2 and <= 16 && Abs(Abs(ratio) - Round(Abs(ratio))) < 0.2;
+        });
+
+    /// <summary>The whole picture pulsing this slowly looks like a change of exposure, and with a rolling readout no lamp does it at all.</summary>
     private static bool IsLevelChange(PlaneTone tone, LightMatrix matrix) =>
         Abs(ToneSearch.Wrap(tone.Nu)) * matrix.LinesPerHeight < WholePictureBands
         && Abs(ToneSearch.Wrap(tone.X)) * matrix.TickHz < FrequencyCandidates.SlowestRollingHz;
