@@ -12,6 +12,8 @@ internal static class AllCommands
         new MeasureCommand(streams),
         new CalibrateCommand(streams),
         new ForecastCommand(streams),
+        new PlanCommand(streams),
+        new TakeInCommand(streams),
         new AuditionCommand(streams),
         new CompareCommand(streams),
     ];

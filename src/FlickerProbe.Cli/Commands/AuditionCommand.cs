@@ -7,6 +7,7 @@ using FlickerProbe.Files.Cameras;
 using FlickerProbe.Files.Pipeline;
 using FlickerProbe.Files.Policies;
 using FlickerProbe.Files.Reports;
+using FlickerProbe.Files.Results;
 
 namespace FlickerProbe.Cli.Commands;
 
@@ -74,6 +75,12 @@ internal sealed class AuditionCommand : Command, IHasExamples
         foreach (string remark in outcome.Remarks) _streams.Error.WriteLine(SafeText.Line(remark));
         foreach (TakeFailure failure in outcome.Failures)
             _streams.Error.WriteLine(SafeText.Line(string.Create(CultureInfo.InvariantCulture, $"{path}, line {failure.Line}: {failure.Message}")));
+        foreach ((TakeFailure failure, int number) in outcome.Failures.Where(f => f.Sweep is not null).Select((f, i) => (f, i + 1)))
+        {
+            string picture = Path.Combine(folder, string.Create(CultureInfo.InvariantCulture, $"sweep-{number}.png"));
+            AtomicFile.Write(picture, SweepPlot.Draw(Path.GetFileName(failure.Clip), failure.Sweep!).ToPng());
+            _streams.Error.WriteLine(SafeText.Line($"What was found in the sweep '{failure.Clip}': {picture}"));
+        }
         int status = ResultWriter.Write(outcome.Result, outputs with { ReportFolder = folder, Paper = call.GetValue(_paper) }, _streams, cancellation);
         bool nothingMeasured = outcome.Result.Fixtures.All(f => f.Levels.All(l => l.Takes.Count == 0));
         return nothingMeasured ? ExitStatus.NothingMeasurable : status;

@@ -62,13 +62,16 @@ public static class AuditionWriter
                 ? $"  {YamlText.Quote(camera.Name)}: {{ readout: {YamlText.Readout(readout)} }}"
                 : $"  {YamlText.Quote(camera.Name)}: {{}} # readout unknown: write {{ readout: 16ms }} or {{ readout: global }} once it is known");
             if (plan.Takes.FirstOrDefault(t => t.Kind == TakeKind.Calibration && t.Camera == camera.Name) is { } calibration)
-                Line(text, $"  # take {calibration.Number}, {calibration.ClipName}, finds it: flickerprobe calibrate {calibration.ClipName} --shutter {calibration.Setting.Shutter}");
+                Line(text, $"  # take {calibration.Number}, {calibration.ClipName}, finds it: flickerprobe calibrate {calibration.ClipName} --known {Known(plan)} --shutter {calibration.Setting.Shutter}");
         }
         // Formats may name a camera that is not there to test with; its name must still be known.
         foreach (string name in plan.Request.Formats.Select(f => f.CameraName).OfType<string>().Distinct().Where(n => plan.Request.Cameras.All(c => c.Name != n)))
             Line(text, $"  {YamlText.Quote(name)}: {{}}");
         Line(text, "");
     }
+
+    // A calibration take is only planned where the mains is known; its lamp ripples at twice that.
+    private static string Known(ShotPlan plan) => string.Create(CultureInfo.InvariantCulture, $"{2 * plan.Request.MainsHz!.Value:0.##}Hz");
 
     private static void WriteFixture(StringBuilder text, ShotPlan plan, string fixture)
     {

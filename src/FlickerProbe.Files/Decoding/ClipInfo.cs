@@ -91,6 +91,9 @@ public sealed record ClipInfo
     /// <summary>Bits per second of the stream: what its packets hold over the time they take; null when that can't be told.</summary>
     public double? BitsPerSecond { get; init; }
 
+    /// <summary>When the camera says that it recorded the clip (creation_time tag); null when it does not say, or says a date before there was video on file.</summary>
+    public DateTimeOffset? RecordedAt { get; init; }
+
     /// <summary>Range and depth of the codes.</summary>
     public SignalScale Scale => new(Range, Pixels.Depth);
 

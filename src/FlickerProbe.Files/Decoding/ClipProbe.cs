@@ -98,6 +98,13 @@ public static class ClipProbe
         return $"'{path}' is not a video or a picture that ffmpeg can read: give a clip as the camera recorded it.";
     }
 
+    // Cameras without a set clock, and muxers that know no time, write the epoch of their format (1904, 1970).
+    private static DateTimeOffset? RecordedAt(JsonElement part) =>
+        part.TryGetProperty("tags", out JsonElement tags) && Text(tags, "creation_time") is { } text &&
+        DateTimeOffset.TryParse(text, CultureInfo.InvariantCulture, DateTimeStyles.AssumeUniversal, out DateTimeOffset time) && time.Year >= 1990
+            ? time
+            : null;
+
     private static ClipInfo Read(JsonElement root, string path, long length, bool stillFile)
     {
         JsonElement stream = PickStream(root, path);
@@ -127,6 +134,7 @@ public static class ClipProbe
             FileBytes = length,
             Container = Text(root.GetProperty("format"), "format_name") ?? "unknown",
             StreamIndex = index,
+            RecordedAt = RecordedAt(root.GetProperty("format")) ?? RecordedAt(stream),
             Codec = codec,
             Width = width,
             Height = height,

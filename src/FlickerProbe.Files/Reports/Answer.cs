@@ -1,4 +1,5 @@
 using System.Globalization;
+using FlickerProbe.Files.Auditions;
 using FlickerProbe.Files.Results;
 
 namespace FlickerProbe.Files.Reports;
@@ -24,20 +25,7 @@ public sealed record Answer(string Fixture, string Verdict, string Headline, str
     }
 
     /// <summary>The fixtures in the declared order of the decision sheet: verdict, then usable dimming range, then price, then name.</summary>
-    public static IReadOnlyList<FixtureResult> InOrderOfDecision(IEnumerable<FixtureResult> fixtures) => fixtures
-        .OrderBy(fixture => fixture.Verdict switch { "pass" => 0, "watch" => 1, _ => 2 })
-        .ThenByDescending(fixture => DimmingRange.Of(fixture)?.Span ?? -1)
-        .ThenBy(fixture => PriceNumber(fixture.Price) ?? decimal.MaxValue)
-        .ThenBy(fixture => fixture.Name, StringComparer.Ordinal)
-        .ToList();
-
-    /// <summary>The first number in a price such as <c>240 EUR</c> or <c>EUR 1 240.50</c>; null when there is none.</summary>
-    internal static decimal? PriceNumber(string? price)
-    {
-        if (price is null) return null;
-        string digits = new(price.SkipWhile(c => !char.IsAsciiDigit(c)).TakeWhile(c => char.IsAsciiDigit(c) || c is '.' or ' ' or '\u00A0' or '\'').Where(c => char.IsAsciiDigit(c) || c == '.').ToArray());
-        return decimal.TryParse(digits.TrimEnd('.'), NumberStyles.AllowDecimalPoint, CultureInfo.InvariantCulture, out decimal number) ? number : null;
-    }
+    public static IReadOnlyList<FixtureResult> InOrderOfDecision(IEnumerable<FixtureResult> fixtures) => [.. DecisionSheet.Of(fixtures).Rows.Select(row => row.Fixture)];
 
     private static IEnumerable<string> Steps(FixtureResult fixture)
     {

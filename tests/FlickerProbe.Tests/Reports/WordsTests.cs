@@ -64,13 +64,6 @@ public class WordsTests
         Assert.Equal(expected, DimmingRange.Of(fixture)?.ToString());
     }
 
-    [Theory]
-    [InlineData("240 EUR", 240.0)]
-    [InlineData("EUR 1 240.50", 1240.5)]
-    [InlineData("on loan", null)]
-    [InlineData(null, null)]
-    public void The_price_is_the_first_number_in_it(string? price, double? expected) => Assert.Equal((decimal?)expected, Answer.PriceNumber(price));
-
     [Fact]
     public void A_watch_with_a_next_take_says_that_it_cannot_tell()
     {
