@@ -48,7 +48,7 @@ internal sealed class PlanCommand : Command, IHasExamples
     {
         _streams = streams;
         foreach (Option option in new Option[] { _title, _mains, _cameras, _formats, _fixtures, _levels, _otherLight, _out, _overwrite, _paper }) Add(option);
-        SetAction(Run);
+        SetAction((call, cancellation) => Task.Run(() => Run(call, cancellation), cancellation));
     }
 
     /// <inheritdoc/>

@@ -21,7 +21,7 @@ internal sealed class TakeInCommand : Command, IHasExamples
         Add(_file);
         Add(_clips);
         Add(_write);
-        SetAction(Run);
+        SetAction((call, cancellation) => Task.Run(() => Run(call, cancellation), cancellation));
     }
 
     /// <inheritdoc/>

@@ -49,7 +49,8 @@ public sealed class PipelineTakeMeasurer(TakeMeasurer measurer) : ITakeMeasurer
         for (int i = 0; i < take.Sweep.Count; i++)
         {
             (double from, double to) = take.Stretches[i];
-            int first = (int)Math.Ceiling(from / period), end = Math.Min(whole.Traces.Frames, (int)Math.Floor(to / period));
+            // A millionth of a frame is rounding: 4.48 s at 25 fps is frame 112 and not just under it.
+            int first = (int)Math.Ceiling(from / period - 1e-6), end = Math.Min(whole.Traces.Frames, (int)Math.Floor(to / period + 1e-6));
             if (end - first < 1)
             {
                 throw new InputException(string.Create(CultureInfo.InvariantCulture,

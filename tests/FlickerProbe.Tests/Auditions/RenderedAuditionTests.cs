@@ -53,7 +53,7 @@ public class RenderedAuditionTests(RenderedEvening evening) : IClassFixture<Rend
     [Fact]
     public void Stretches_given_by_hand_are_taken_as_they_are()
     {
-        string byHand = Sweep.Replace("[100%, 75%, 50%, 35%, 25%, 15%]", "[100%, 75%], stretches: [[0.5, 4.5], [5.8, 9]]", StringComparison.Ordinal);
+        string byHand = Sweep.Replace("[100%, 75%, 50%, 35%, 25%, 15%]", "[100%, 75%], stretches: [[0.52, 4.52], [5.8, 9]]", StringComparison.Ordinal);
         FixtureResult fixture = Assert.Single(evening.Run(evening.Audition(byHand)).Result.Fixtures);
         Assert.Equal([100, 80], fixture.Levels.Select(l => l.Takes[0].Frames));
     }
@@ -112,7 +112,7 @@ public class RenderedAuditionTests(RenderedEvening evening) : IClassFixture<Rend
         var cache = new TakeCache(evening.Folder, TimeProvider.System);
         ResultDocument first = evening.Run(audition, cache).Result;
         var watch = Stopwatch.StartNew();
-        AuditionOutcome second = evening.Run(evening.Audition(Sweep.Replace("name: Pulser", "name: Pulser\n        price: 12 EUR", StringComparison.Ordinal)), cache);
+        AuditionOutcome second = evening.Run(evening.Audition(Sweep.Replace("name: Pulser", "name: Pulser\n    price: 12 EUR", StringComparison.Ordinal)), cache);
         Assert.True(watch.Elapsed < TimeSpan.FromSeconds(1), $"the second run took {watch.Elapsed.TotalSeconds:0.00} s");
         Assert.Equal(1, second.FromCache);
         ResultDocument again = second.Result with { Created = first.Created, Fixtures = [second.Result.Fixtures[0] with { Price = null }] };
