@@ -25,20 +25,24 @@ internal static class DemoClips
         Fixture Read(string file) => FixtureFile.Read(Path.Combine(fixtures, file));
         return
         [
-            ("a-steps.mp4", Steps(Read("wash-a.yaml"), 1.0 / 250, 11)),
-            ("b-steps.mp4", Steps(Read("wash-b.yaml"), 1.0 / 250, 12)),
-            ("c-steps.mp4", Steps(Read("wash-c.yaml"), 1.0 / 250, 13)),
-            ("d-steps.mp4", Steps(Read("wash-d.yaml"), 1.0 / 120, 14)),
-            ("off.mp4", Take(null, [1], 1.0 / 250, 15)),
-            ("lamp.mp4", Take(Read("wash-b.yaml"), [1], 1.0 / 1000, 16)),
+            // Two takes of each: what one shutter averages away the other shows, and what stands still at one frame rate moves at the other.
+            ("a-steps.mp4", Take(Read("wash-a.yaml"), Levels, "29.97", 1.0 / 250, 11)),
+            ("a-steps-25.mp4", Take(Read("wash-a.yaml"), Levels, "25", 1.0 / 320, 21)),
+            ("b-steps.mp4", Take(Read("wash-b.yaml"), Levels, "29.97", 1.0 / 250, 12)),
+            ("b-steps-25.mp4", Take(Read("wash-b.yaml"), Levels, "25", 1.0 / 320, 22)),
+            ("c-steps.mp4", Take(Read("wash-c.yaml"), Levels, "29.97", 1.0 / 250, 13)),
+            ("c-steps-25.mp4", Take(Read("wash-c.yaml"), Levels, "25", 1.0 / 320, 23)),
+            // But of the last somebody shot only one, at a shutter that hides the ripple of the mains.
+            ("d-steps.mp4", Take(Read("wash-d.yaml"), Levels, "29.97", 1.0 / 120, 14)),
+            ("off.mp4", Take(null, [1], "29.97", 1.0 / 250, 15)),
+            ("off-25.mp4", Take(null, [1], "25", 1.0 / 320, 25)),
+            ("lamp.mp4", Take(Read("wash-b.yaml"), [1], "29.97", 1.0 / 1000, 16)),
         ];
     }
 
-    private static ClipRecipe Steps(Fixture fixture, double exposureSeconds, int seed) => Take(fixture, Levels, exposureSeconds, seed);
-
-    private static ClipRecipe Take(Fixture? fixture, double[] levels, double exposureSeconds, int seed)
+    private static ClipRecipe Take(Fixture? fixture, double[] levels, string frameRate, double exposureSeconds, int seed)
     {
-        FrameRate rate = FrameRate.Parse("29.97");
+        FrameRate rate = FrameRate.Parse(frameRate);
         LightSource room = LightSource.Of("room", new SteadyLight());
         LightSource[] sources = fixture is null ? [room] : [fixture.ToSweep(levels, SecondsPerLevel), room];
         LightOnSurface[] lights = fixture is null
@@ -57,7 +61,7 @@ internal static class DemoClips
             Mains = new MainsSupply { NominalHz = 60, OffsetHz = 0.004 },
             Sources = sources,
             Surfaces = Scenes.CardBeforeWall(lights, 0.72, Width, Height),
-            Encoding = new ClipEncoding { Codec = ClipCodec.H264, Quality = 14 },
+            Encoding = new ClipEncoding { Codec = ClipCodec.H264, Quality = 10 },
         };
     }
 }

@@ -13,5 +13,6 @@ internal static class AllCommands
         new CalibrateCommand(streams),
         new ForecastCommand(streams),
         new AuditionCommand(streams),
+        new CompareCommand(streams),
     ];
 }

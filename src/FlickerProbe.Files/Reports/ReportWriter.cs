@@ -35,6 +35,7 @@ public static class ReportWriter
         cancellation.ThrowIfCancellationRequested();
 
         IReadOnlyList<Block> blocks = ReportContent.Build(document);
+        DrawPixels(blocks, cancellation);
         AtomicFile.Write(Path.Combine(folder, "report.html"), HtmlReport.Write(ReportContent.Title(document), blocks));
         cancellation.ThrowIfCancellationRequested();
 
@@ -47,6 +48,17 @@ public static class ReportWriter
     /// <exception cref="Units.InputException">The file can't be written, or the font is missing.</exception>
     public static void WriteHtml(ResultDocument document, string path) =>
         AtomicFile.Write(path, HtmlReport.Write(ReportContent.Title(document), ReportContent.Build(document)));
+
+    // Frames and band pictures take most of the time; drawn on all cores, each once for page, print and file.
+    private static void DrawPixels(IEnumerable<Block> blocks, CancellationToken cancellation) =>
+        Parallel.ForEach(Pixels(blocks), new ParallelOptions { CancellationToken = cancellation }, figure => _ = figure.Png.Value);
+
+    private static IEnumerable<Figure> Pixels(IEnumerable<Block> blocks) => blocks.SelectMany(block => block switch
+    {
+        PicturesBlock pictures => pictures.Figures.Where(figure => figure.Plot is null),
+        FoldBlock fold => Pixels(fold.Blocks),
+        _ => [],
+    });
 
     private static void WritePictures(IReadOnlyList<Block> blocks, string folder, CancellationToken cancellation)
     {

@@ -70,7 +70,7 @@ internal static class TakeSummary
         double high = loss.Highest(shape.Depth + spread) + 0.5 * loss.DeadZone + noiseLimit * (1 - shape.Depth) + (lockedBound ?? 0);
         // Below the limit nothing is certain enough to have a lower end.
         bool certain = model.Fit.Tones.Max(t => t.Amplitude) > loss.Limit(noiseLimit);
-        var depth = new Estimate(shape.Depth, !certain ? 0 : loss.Lowest(shape.Depth - spread), Min(1, high));
+        var depth = new Estimate(shape.Depth, !certain ? 0 : loss.Lowest(shape.Depth - spread - 0.5 * noiseLimit), Min(1, high));
         double indexSpread = spread / 2;
         var index = new Estimate(shape.FlickerIndex, Max(0, shape.FlickerIndex - indexSpread - loss.DeadZone / 2), Min(1, shape.FlickerIndex * (1 + loss.RelativeLoss) + indexSpread + unseen / PI));
         List<RecordedWaveform.Term> main = groups[0];

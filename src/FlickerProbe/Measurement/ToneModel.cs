@@ -31,7 +31,7 @@ internal sealed record ToneModel(
     {
         double[] weights = LineWeights.Even(matrix.Lines);
         ToneFit fit = ToneFit.Of(matrix, weights, [], DriftOrders, 0);
-        RemoveLevel(matrix, ref fit, weights, rolling);
+        RemoveLevel(matrix, ref fit, weights, steps: false);
         var rejected = new List<PlaneTone>();
         int moving = 0;
         PlaneSpectrum spectrum = PlaneSpectrum.Of(matrix, fit.Residual);
@@ -54,7 +54,15 @@ internal sealed record ToneModel(
             if (found.Count == 0) break;
 
             fit = ToneFit.Of(matrix, weights, [.. fit.Tones, .. found], DriftOrders, 3);
-            if (round == 0) RemoveLevel(matrix, ref fit, weights, rolling);
+            if (rolling && fit.Tones.Any(t => IsLevelChange(t, matrix)))
+            {
+                fit = ToneFit.Of(matrix, weights, [.. fit.Tones.Where(t => !IsLevelChange(t, matrix))], DriftOrders, 2);
+                RemoveLevel(matrix, ref fit, weights, steps: true);
+            }
+            else if (round == 0)
+            {
+                RemoveLevel(matrix, ref fit, weights, steps: false);
+            }
             weights = LineWeights.FromResidual(matrix, fit.Residual);
             PlaneTone[] common = [.. fit.Tones.Where(t => StripAgreement.IsCommon(matrix, fit, t))];
             moving += fit.Tones.Length - common.Length;
@@ -120,23 +128,23 @@ internal sealed record ToneModel(
     private static bool IsEncoderEcho(PlaneTone tone, PlaneTone[] known, LightMatrix matrix, CompressionLoss loss) =>
         loss.IsLossy && Array.Exists(known, k => k.Amplitude > 10 * tone.Amplitude && Abs(Abs(ToneSearch.Wrap(k.X)) - Abs(tone.X)) * matrix.Ticks < 2);
 
-    /// <summary>Divides out slow drift and, with a rolling readout, any change of the whole picture: no lamp makes it pulse as one.</summary>
-    private static void RemoveLevel(LightMatrix matrix, ref ToneFit fit, double[] weights, bool rolling)
+    /// <summary>With a rolling readout no lamp makes the whole picture pulse so slowly: a step of automatic exposure does.</summary>
+    private static bool IsLevelChange(PlaneTone tone, LightMatrix matrix) =>
+        Abs(ToneSearch.Wrap(tone.Nu)) * matrix.LinesPerHeight < WholePictureBands
+        && Abs(ToneSearch.Wrap(tone.X)) * matrix.TickHz < FrequencyCandidates.SlowestRollingHz;
+
+    /// <summary>Divides out slow drift and, where steps were seen, what is left of each tick's mean beside the tones.</summary>
+    private static void RemoveLevel(LightMatrix matrix, ref ToneFit fit, double[] weights, bool steps)
     {
         double[] level = (double[])fit.Drift.Clone();
-        bool fewBands = fit.Tones.Any(t => Abs(ToneSearch.Wrap(t.Nu)) * matrix.Lines < 0.6);
-        if (rolling && !fewBands)
+        double noise = fit.Sigma / Sqrt(matrix.Lines);
+        for (int n = 0; steps && n < matrix.Ticks; n++)
         {
-            double noise = fit.Sigma / Sqrt(matrix.Lines);
-            for (int n = 0; n < matrix.Ticks; n++)
-            {
-                if (!matrix.Present[n]) continue;
-                double sum = 0;
-                for (int r = 0; r < matrix.Lines; r++) sum += fit.Residual[n * matrix.Lines + r];
-                double rest = sum / matrix.Lines;
-                // Noise is left where it is; only a change that stands out of it is level.
-                if (Abs(rest) > 5 * noise) level[n] += rest;
-            }
+            if (!matrix.Present[n]) continue;
+            double sum = 0;
+            for (int r = 0; r < matrix.Lines; r++) sum += fit.Residual[n * matrix.Lines + r];
+            // Noise is left where it is; only a change that stands out of it is level.
+            if (Abs(sum / matrix.Lines) > 3 * noise) level[n] += sum / matrix.Lines;
         }
         if (level.Max(Abs) < 0.002) return;
         matrix.RemoveLevel(level);

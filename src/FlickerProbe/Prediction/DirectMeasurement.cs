@@ -18,11 +18,9 @@ public static class DirectMeasurement
         Estimate[] depths = [.. takes.Where(t => IsSame(t.Take, forecast.Format) && t.ModulationDepth is not null).Select(t =>
         {
             Estimate recorded = t.ModulationDepth!.Value;
+            // What the take could not have shown may add to what it did show, if its own interval does not say so already.
             double unseen = Max(t.DetectionLimit, t.LockedBound ?? 0);
-            // Without a tone the recorded depth already is that bound.
-            return t.Tones.Count == 0
-                ? new Estimate(recorded.Value, recorded.Low, Max(recorded.High, unseen))
-                : new Estimate(recorded.Value, recorded.Low, recorded.High + unseen);
+            return new Estimate(recorded.Value, recorded.Low, Max(recorded.High, recorded.Value + unseen));
         })];
         if (depths.Length == 0) return forecast;
         Estimate worst = depths.MaxBy(d => d.Value);

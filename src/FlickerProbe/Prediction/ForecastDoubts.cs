@@ -5,13 +5,13 @@ using FlickerProbe.Units;
 
 namespace FlickerProbe.Prediction;
 
-/// <summary>Says in words what a forecast can't tell. None of these forbids a pass by itself: their numbers are in the upper ends.</summary>
+/// <summary>Says in words what a forecast can't tell. Only doubts about the light as a whole forbid a pass; the numbers of the others are in the upper ends.</summary>
 internal static class ForecastDoubts
 {
     /// <summary>The doubts of one forecast, weightiest first.</summary>
     public static IReadOnlyList<Finding> Of(FormatForecast forecast, LightEstimate light, IReadOnlyList<CameraTone> showing)
     {
-        List<Finding> doubts = [];
+        List<Finding> doubts = [.. light.Findings];
         HiddenRemainder hidden = forecast.Hidden;
         string format = forecast.Format.ToShortText();
         bool exposureIsUnknown = forecast.Format.Exposure is null;

@@ -31,7 +31,7 @@ public sealed record SafeExposures(IReadOnlyList<SafeExposure> Safe, IReadOnlyLi
     /// <param name="wanted">The exposure the user would like; null: 180 degrees.</param>
     /// <param name="readout">The camera's readout; null when unknown.</param>
     /// <param name="policy">The lines.</param>
-    /// <param name="evidence">The takes of each level in the order of <paramref name="levels"/>: where one was shot at the very setting its own depth counts; null: forecasts only.</param>
+    /// <param name="evidence">The takes of each level in the order of <paramref name="levels"/>: what they forbid is not safe, and where one was shot at the very setting its own depth counts; null: forecasts only.</param>
     public static SafeExposures Find(
         IReadOnlyList<LightEstimate> levels, FrameRate rate, ExposureTime? wanted, ReadoutTime? readout, Policy policy,
         IReadOnlyList<IReadOnlyList<TakeMeasurement>>? evidence = null)
@@ -46,7 +46,7 @@ public sealed record SafeExposures(IReadOnlyList<SafeExposure> Safe, IReadOnlyLi
         {
             CameraFormat format = new(rate, exposure, readout);
             FormatForecast[] forecasts = [.. forecasters.Select((f, i) => DirectMeasurement.Apply(f.At(format), evidence?[i] ?? []))];
-            bool isSafe = Array.TrueForAll(forecasts, f => Judge.Format(f, policy).Ruling == Ruling.Pass);
+            bool isSafe = forecasts.Select((f, i) => evidence is null ? Judge.Format(f, policy) : Judge.Format(f, evidence[i], policy)).All(j => j.Ruling == Ruling.Pass);
             bool isSeenSafe = isSafe || Array.TrueForAll(forecasts, f =>
                 f.ModulationDepth.High - f.Hidden.Depth < policy.Depth.Pass && f.PulsingDepth.High - f.Hidden.Pulsing < policy.Pulsing.Pass);
             if (!isSeenSafe) continue;

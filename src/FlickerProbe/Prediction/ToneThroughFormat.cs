@@ -53,6 +53,8 @@ internal static class ToneThroughFormat
             value = Max(value, needed.Value);
             high = Max(high, needed.High);
         }
-        return double.IsInfinity(low) ? component.Amplitude : new Estimate(value, low, high).Within(0, HiddenBound.LargestAmplitude);
+        if (double.IsInfinity(low)) return component.Amplitude;
+        // The component's own interval spans all its candidates: none of them needs to reach beyond it.
+        return new Estimate(value, Min(value, Max(low, component.Amplitude.Low)), Max(value, Min(high, component.Amplitude.High))).Within(0, HiddenBound.LargestAmplitude);
     }
 }

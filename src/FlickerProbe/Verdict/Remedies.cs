@@ -24,7 +24,7 @@ public static class Remedies
         if (Judge.Format(now, policy).Ruling == Ruling.Pass) return [];
 
         List<string> remedies = [];
-        SafeExposures found = SafeExposures.Find([light], format.Rate, format.Exposure, format.Readout, policy, [takes ?? []]);
+        SafeExposures found = SafeExposures.Find([light], format.Rate, format.Exposure, format.Readout, policy, takes is null ? null : [takes]);
         bool isSeen = now.ModulationDepth.Value >= policy.Depth.Pass || now.PulsingDepth.Value >= policy.Pulsing.Pass;
         if (found.Safe.Count > 0)
             remedies.Add($"Set the shutter to {Names(found.Safe)} at {format.Rate.ToShortText()} frames per second: there the light stays under the pass line.");

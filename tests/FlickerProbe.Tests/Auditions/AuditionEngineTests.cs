@@ -157,7 +157,7 @@ public class AuditionEngineTests
     public void A_missing_program_ends_the_audition_rather_than_fail_every_take()
     {
         using AuditionFolder folder = Two();
-        var measurer = new FakeMeasurer { OnStart = _ => throw new Files.Decoding.ProgramMissingException("ffmpeg") };
+        var measurer = new FakeMeasurer { OnStart = _ => throw new Files.Decoding.ProgramMissingException("ffmpeg", new IOException("none")) };
         Assert.Throws<Files.Decoding.ProgramMissingException>(() => AuditionFolder.Run(folder.Audition(TwoFixtures), measurer));
     }
 

@@ -7,8 +7,6 @@ namespace FlickerProbe.Tests.Prediction;
 /// <summary>Lights as their Fourier series, known exactly, with the takes that would have shown them.</summary>
 internal static class TestLights
 {
-    public static readonly ExposureTime Unused = ExposureTime.FromSeconds(1, 0);
-
     public static FrameRate Rate(string text) => FrameRate.Parse(text);
 
     public static CameraFormat Format(string text, double relativeDeviation = 0)
