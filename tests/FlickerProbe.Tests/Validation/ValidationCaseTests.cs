@@ -21,7 +21,7 @@ public sealed class ValidationCaseTests
     [Fact]
     public void Cases_obey_the_camera_that_shot_them()
     {
-        for (int seed = 0; seed < 400; seed++)
+        for (int seed = 400; seed < 600; seed++)
         {
             ClipRecipe r = ValidationCase.FromSeed(seed).Recipe;
             double period = 1 / CaseTruth.TickHz(r);
@@ -32,17 +32,16 @@ public sealed class ValidationCaseTests
         }
     }
 
-    [Theory]
-    [InlineData("light", 6)]
-    [InlineData("codec", 12)]
-    [InlineData("curve", 6)]
-    [InlineData("trap", 16)]
-    [InlineData("bits", 3)]
-    public void Every_kind_turns_up_among_a_few_hundred_cases(string property, int kinds)
+    [Fact]
+    public void Every_kind_turns_up_among_a_few_hundred_cases()
     {
-        HashSet<string> seen = [.. Enumerable.Range(0, 600).Select(seed => ValidationCase.FromSeed(seed).Properties[property])];
+        ValidationCase[] cases = [.. Enumerable.Range(0, 400).Select(ValidationCase.SmallFromSeed)];
+        foreach ((string property, int kinds) in new[] { ("light", 6), ("codec", 12), ("curve", 6), ("trap", 16), ("bits", 3), ("rate", 10), ("shutter", 16) })
+        {
+            HashSet<string> seen = [.. cases.Select(c => c.Properties[property])];
 
-        Assert.True(seen.Count >= kinds, $"Of '{property}' only {string.Join(", ", seen)} turned up.");
+            Assert.True(seen.Count >= kinds, $"Of '{property}' only {string.Join(", ", seen)} turned up.");
+        }
     }
 
     [Fact]
