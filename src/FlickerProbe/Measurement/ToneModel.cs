@@ -31,7 +31,6 @@ internal sealed record ToneModel(
     {
         double[] weights = LineWeights.Even(matrix.Lines);
         ToneFit fit = ToneFit.Of(matrix, weights, [], DriftOrders, 0);
-        RemoveLevel(matrix, ref fit, weights, steps: false);
         var rejected = new List<PlaneTone>();
         int moving = 0;
         var levelChanges = new List<PlaneTone>();
