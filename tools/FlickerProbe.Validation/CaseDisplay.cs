@@ -18,7 +18,9 @@ internal static class CaseDisplay
         MeasuredClip m = result.Measured;
         Console.WriteLine(Invariant($"seed {seed}: {c.Summary()}"));
         Console.WriteLine(Invariant($"  {c.Recipe.Width}×{c.Recipe.Height}, {c.Recipe.Frames} frames, exposure {c.Recipe.ExposureSeconds * 1000:0.###} ms, readout {c.Recipe.ReadoutSeconds * 1000:0.###} ms (told {c.StatedReadoutSeconds * 1000:0.###}), noise {c.Recipe.Noise.CodesAtMid:0.##} codes, level {c.Recipe.Surfaces[0].SignalLevel:0.00}, {result.FileBytes / c.Recipe.Frames} bytes a frame"));
-        Console.WriteLine(Invariant($"  measure {keep}/seed-{seed}{c.Extension}{(c.StatedExposureSeconds is { } e ? Invariant($" --shutter {e:0.#########}s") : "")}{(c.StatedReadoutSeconds is { } r ? r == 0 ? " --readout global" : Invariant($" --readout {r:0.#########}s") : "")}{(c.StatedRate is { } f ? " --frame-rate " + f : "")} --region {c.DisplayedRegion.X},{c.DisplayedRegion.Y},{c.DisplayedRegion.Width},{c.DisplayedRegion.Height}"));
+        string clip = Path.Combine(keep, Invariant($"seed-{seed}{c.Extension}"));
+        Console.WriteLine("  flickerprobe " + string.Join(' ', ProgramCall.Arguments(
+            c, clip, c.Reference is null ? null : Path.Combine(keep, Invariant($"seed-{seed}-off{c.Extension}")), c.WithCube ? Path.Combine(keep, Invariant($"seed-{seed}.cube")) : null)));
         if (m.Refusal is not null)
         {
             Console.WriteLine($"  refused: {m.Refusal}");
@@ -27,6 +29,8 @@ internal static class CaseDisplay
         Console.WriteLine(Invariant($"  verdict {m.Verdict}{(score.WrongPass ? "  *** WRONG PASS" : score.WrongFail ? "  *** WRONG FAIL" : "")}   codes: {string.Join(' ', m.Codes)}"));
         Console.WriteLine(Invariant($"  depth   true {result.Truth.DepthOnCamera:P3} (met in the clip {result.DepthInClip:P3})   measured {Percent(m.Depth)}{(score.DepthHeld == false ? "  *** not held" : "")}"));
         Console.WriteLine(Invariant($"  limit {m.DetectionLimit:P3}   slowest beat {m.SlowestBeatHz:0.###} Hz   locked bound {m.LockedBound:P2}   fundamental {m.FundamentalHz?.Value:0.#####} (true {string.Join(", ", result.Truth.FundamentalsHz.Select(h => Invariant($"{h:0.#####}")))}){(score.FundamentalHeld == false ? "  *** not held" : "")}"));
+        if (m.Forecast is not null)
+            Console.WriteLine(Invariant($"  forecast for {c.OtherFormat.Rate} at {c.OtherFormat.Name}: {m.ForecastVerdict}, true {result.Truth.OtherDepth:P3}, stated {Percent(m.Forecast)}{(m.Forecast.Value.Holds(result.Truth.OtherDepth) ? "" : "  *** not held")}"));
         Console.WriteLine("  true tones:        Hz   on camera     alias   measured");
         foreach (ToneScore t in score.Tones.Take(25))
         {

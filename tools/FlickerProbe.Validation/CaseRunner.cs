@@ -1,14 +1,12 @@
 using System.Diagnostics;
 using System.Security.Cryptography;
 using System.Text;
-using FlickerProbe.Camera;
-using FlickerProbe.Files.Decoding;
-using FlickerProbe.Footage;
-using FlickerProbe.Light;
+using FlickerProbe.Cli;
+using FlickerProbe.Cli.Terminal;
+using FlickerProbe.Files.Results;
 using FlickerProbe.Measurement;
 using FlickerProbe.Rendering;
 using FlickerProbe.Rendering.Truth;
-using FlickerProbe.Units;
 using FlickerProbe.Validation.Cases;
 
 namespace FlickerProbe.Validation;
@@ -16,15 +14,12 @@ namespace FlickerProbe.Validation;
 /// <summary>Renders a case, has it measured, and throws the clip away.</summary>
 public static class CaseRunner
 {
-    /// <summary>Lines of the default policy, ratios: depth to pass at most, depth to fail at least.</summary>
-    private const double PassLine = 0.01, FailLine = 0.03;
-
-    private static readonly string Programs = string.Join(',', new[] { typeof(TakeEstimator), typeof(ClipReader), typeof(ClipRenderer) }
+    private static readonly string Programs = string.Join(',', new[] { typeof(TakeEstimator), typeof(ResultDocument), typeof(Application), typeof(ClipRenderer) }
         .Select(t => t.Assembly.ManifestModule.ModuleVersionId.ToString("N")));
 
     /// <summary>Stands for the recipe and the programs.</summary>
     public static string Fingerprint(ValidationCase c) => Convert.ToHexStringLower(SHA256.HashData(Encoding.UTF8.GetBytes(
-        Programs + c.Recipe.ToJson() + c.Extension + c.CodedRegion + c.StatedExposureSeconds + c.StatedReadoutSeconds + c.StatedRate + c.WithCube + (c.Reference is null))))[..24];
+        Programs + c.Recipe.ToJson() + c.Extension + c.CodedRegion + c.StatedExposureSeconds + c.StatedReadoutSeconds + c.StatedRate + c.WithCube + c.OtherFormat + (c.Reference is null))))[..24];
 
     /// <summary>Renders and measures; with <paramref name="keepIn"/> the clip and its truth stay in that folder.</summary>
     public static CaseResult Run(ValidationCase c, string? keepIn = null, CancellationToken cancel = default)
@@ -54,43 +49,33 @@ public static class CaseRunner
         }
     }
 
+    /// <summary>Calls the program as a person would, only without a process of its own, and reads its result document.</summary>
     private static MeasuredClip Measure(ValidationCase c, string clip, string? reference, string? cube, CancellationToken cancel)
     {
         Stopwatch watch = Stopwatch.StartNew();
-        try
-        {
-            var (x, y, width, height) = c.DisplayedRegion;
-            ClipRequest request = new([new Region(x, y, width, height)])
-            {
-                UserRate = c.StatedRate is { } r ? Camera.FrameRate.FromRational(r.Numerator, r.Denominator) : null,
-                Exposure = c.StatedExposureSeconds is { } e ? ExposureTime.FromSeconds(e) : null,
-                Readout = c.StatedReadoutSeconds is { } s ? ReadoutTime.FromSeconds(s) : null,
-                CubePath = cube,
-                ReferencePath = reference,
-                WantStill = false,
-            };
-            SampledClip sampled = ClipReader.Read(clip, request, null, cancel);
-            TakeMeasurement take = TakeEstimator.Measure(sampled.Regions[0].Take, new EstimatorOptions(WithExhibit: false), cancel);
-            List<Finding> findings = [.. sampled.Findings, .. take.Findings];
-            LightEstimate light = LightFusion.Fuse([take]);
-            return new MeasuredClip
-            {
-                Verdict = take.ModulationDepth is not { } d ? "watch"
-                    : d.Low >= FailLine ? "fail"
-                    : d.High <= PassLine && !findings.Any(f => f.ForbidsPass) ? "pass" : "watch",
-                Depth = take.ModulationDepth,
-                DetectionLimit = take.DetectionLimit,
-                SlowestBeatHz = take.SlowestBeatHz,
-                LockedBound = take.LockedBound,
-                FundamentalHz = light.FundamentalHz,
-                Tones = [.. take.Tones.Select(t => new MeasuredTone(t.AliasHz.Value, t.FrequencyHz, [.. t.CandidatesHz.Take(200)], t.Amplitude))],
-                Codes = [.. findings.Select(f => f.ForbidsPass ? f.Code + "!" : f.Code).Distinct()],
-                Seconds = watch.Elapsed.TotalSeconds,
-            };
-        }
-        catch (Exception e) when (e is InputException or ClipException)
-        {
-            return new MeasuredClip { Refusal = e.Message, Seconds = watch.Elapsed.TotalSeconds };
-        }
+        using MemoryStream result = new();
+        using StringWriter output = new(), error = new();
+        Streams streams = new(output, error, () => new Unclosing(result), ErrorIsTerminal: false, InputIsTerminal: false, TextReader.Null);
+        int status = new Application(streams).RunAsync(ProgramCall.Arguments(c, clip, reference, cube), cancel).GetAwaiter().GetResult();
+        if (status != 0) return new MeasuredClip { Refusal = $"status {status}: {LastLine(error.ToString())}", Seconds = watch.Elapsed.TotalSeconds };
+        ResultDocument document = ResultJson.Read(Encoding.UTF8.GetString(result.ToArray()), clip, strict: true);
+        return MeasuredClip.Of(document, watch.Elapsed.TotalSeconds);
+    }
+
+    private static string LastLine(string text) => text.Split('\n', StringSplitOptions.RemoveEmptyEntries | StringSplitOptions.TrimEntries).LastOrDefault() ?? "";
+
+    /// <summary>Standard output as the program sees it: it may close it, the bytes stay.</summary>
+    private sealed class Unclosing(MemoryStream inner) : Stream
+    {
+        public override bool CanRead => false;
+        public override bool CanSeek => false;
+        public override bool CanWrite => true;
+        public override long Length => inner.Length;
+        public override long Position { get => inner.Position; set => throw new NotSupportedException(); }
+        public override void Flush() { }
+        public override int Read(byte[] buffer, int offset, int count) => throw new NotSupportedException();
+        public override long Seek(long offset, SeekOrigin origin) => throw new NotSupportedException();
+        public override void SetLength(long value) => throw new NotSupportedException();
+        public override void Write(byte[] buffer, int offset, int count) => inner.Write(buffer, offset, count);
     }
 }

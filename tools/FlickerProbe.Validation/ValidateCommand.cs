@@ -17,13 +17,14 @@ internal static class ValidateCommand
     private static readonly Option<string> Folder = new("--folder") { Description = "Where results and kept clips go.", DefaultValueFactory = _ => Path.Combine("artifacts", "validation") };
     private static readonly Option<bool> Afresh = new("--afresh") { Description = "Measure again what was measured before." };
 
+    private static readonly Option<string?> Report = new("--report") { Description = "Also write the report in Markdown to this file." };
     private static readonly Option<bool> Spread = new("--spread") { Description = "Only the spread of the frequency in white noise against the Cramér–Rao bound." };
 
     public static RootCommand Create()
     {
         RootCommand root = new("Renders clips whose light is known, measures them, and compares: how often is the program right, and do its intervals hold?")
         {
-            Count, SeedFrom, Only, Show, Jobs, Folder, Afresh, Spread,
+            Count, SeedFrom, Only, Show, Jobs, Folder, Afresh, Report, Spread,
         };
         root.SetAction(Run);
         return root;
@@ -39,7 +40,7 @@ internal static class ValidateCommand
         }
         if (p.GetValue(Spread))
         {
-            for (int decibels = 10; decibels <= 60; decibels += 10) Console.WriteLine(FiguresText.Line(FrequencySpread.Simulate(decibels, 40, p.GetValue(SeedFrom))));
+            foreach (FrequencySpread s in Spreads(p)) Console.WriteLine(FiguresText.Line(s));
             return 0;
         }
         List<ValidationCase> cases = Pick(p);
@@ -48,8 +49,16 @@ internal static class ValidateCommand
         Console.Write(FiguresText.Table(Figures.Of(scores)));
         Console.WriteLine();
         foreach (CaseScore s in WorstCases.Of(scores).Take(15)) Console.WriteLine(WorstCases.Line(s));
+        if (p.GetValue(Report) is { } report)
+        {
+            string command = string.Create(CultureInfo.InvariantCulture, $"tools/validate --count {p.GetValue(Count)} --seed-from {p.GetValue(SeedFrom)} --report {report}");
+            File.WriteAllText(report, ReportWriter.Write(command, scores, [.. Spreads(p)]));
+        }
         return 0;
     }
+
+    private static IEnumerable<FrequencySpread> Spreads(ParseResult p) =>
+        Enumerable.Range(1, 6).Select(tens => FrequencySpread.Simulate(10 * tens, 40, p.GetValue(SeedFrom)));
 
     private static List<ValidationCase> Pick(ParseResult p)
     {

@@ -1,3 +1,4 @@
+using System.Runtime.CompilerServices;
 using FlickerProbe.Footage;
 using FlickerProbe.Light;
 
@@ -89,6 +90,7 @@ internal sealed class ColourSampler : RegionSampler
         }
     }
 
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     private void Sum<T>(ReadOnlySpan<T> luma, int row) where T : unmanaged, System.Numerics.IBinaryInteger<T>
     {
         int[] position = _lumaPosition;

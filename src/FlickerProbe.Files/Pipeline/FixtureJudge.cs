@@ -45,7 +45,9 @@ public static class FixtureJudge
             .SelectMany(l => l.Formats.Where(f => f.Format == format).Select(f => (l.Name, f.Judgement.Ruling)))];
         // In a light of many colours the one that is worst here is the one to help.
         LightEstimate light = worst.Lights.MaxBy(l => new Forecaster(l).At(format).ModulationDepth.High)!;
-        return Remedies.For(light, format, others, policy, worst.Takes);
+        // With several levels the advice is for the worst: what is safe there need not be at the others.
+        string where = levels.Count > 1 && worst.Name.Length > 0 ? $"With the dimmer {worst.Name}: " : "";
+        return [.. Remedies.For(light, format, others, policy, worst.Takes).Select(advice => where + advice)];
     }
 
     /// <summary>The take that would settle most where the verdict is open; null where it is not.</summary>

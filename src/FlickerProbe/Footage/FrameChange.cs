@@ -1,3 +1,5 @@
+using System.Runtime.CompilerServices;
+
 namespace FlickerProbe.Footage;
 
 /// <summary>How much of a region changes from one frame to the next beside flicker: the tell-tale of what an encoder threw away.</summary>
@@ -19,6 +21,7 @@ public sealed class FrameChange
     public FrameChange(int depth) => _depth = depth;
 
     /// <summary>Compares one row of pixels with the same row of the frame before.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     public void AddRow(ReadOnlySpan<byte> now, ReadOnlySpan<byte> before)
     {
         int same = 0, start = 0;
@@ -44,6 +47,7 @@ public sealed class FrameChange
     }
 
     /// <inheritdoc cref="AddRow(ReadOnlySpan{byte}, ReadOnlySpan{byte})"/>
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     public void AddRow(ReadOnlySpan<ushort> now, ReadOnlySpan<ushort> before)
     {
         int same = 0, start = 0;

@@ -29,6 +29,8 @@ public static class FrameRateChoice
     /// <param name="tickSeconds">Resolution of the times, seconds.</param>
     public static FrameRate? Choose(FrameRate? nominal, FrameRate? average, IReadOnlyList<double>? seconds, double tickSeconds)
     {
+        nominal = Exact(nominal);
+        average = Exact(average);
         if (Fit(seconds, tickSeconds) is not { } fit) return nominal ?? average;
         double allowed = Math.Max(4 * fit.Deviation / fit.Period, Tolerance);
         bool Agrees(FrameRate rate) => Math.Abs(rate.PeriodSeconds / fit.Period - 1) <= allowed;
@@ -40,6 +42,10 @@ public static class FrameRateChoice
         double hertz = 1 / fit.Period;
         return hertz is >= 0.001 and <= 1e6 ? FrameRate.FromRational((long)Math.Round(hertz * 1e6), 1_000_000) : nominal ?? average;
     }
+
+    /// <summary>A rate written short, 29.97 for 30000/1001, as what it means: the two are a millionth apart.</summary>
+    private static FrameRate? Exact(FrameRate? stated) =>
+        stated is null ? null : Array.Find(Common, rate => Math.Abs(rate.Hertz / stated.Hertz - 1) < 2e-6) ?? stated;
 
     /// <summary>Period and its standard deviation, seconds, from a line through time against frame index; null for fewer than three distinct times.</summary>
     private static (double Period, double Deviation)? Fit(IReadOnlyList<double>? seconds, double tickSeconds)

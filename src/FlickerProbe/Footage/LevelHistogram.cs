@@ -1,3 +1,4 @@
+using System.Runtime.CompilerServices;
 using FlickerProbe.Light;
 
 namespace FlickerProbe.Footage;
@@ -27,6 +28,7 @@ public sealed class LevelHistogram
     public long Total => _counts.Sum();
 
     /// <summary>Counts a run of 8-bit codes.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     public void Add(ReadOnlySpan<byte> codes)
     {
         long[] counts = _counts;
@@ -34,6 +36,7 @@ public sealed class LevelHistogram
     }
 
     /// <summary>Counts a run of codes of more than 8 bits.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     public void Add(ReadOnlySpan<ushort> codes)
     {
         long[] counts = _counts;

@@ -50,7 +50,9 @@ internal sealed record CompressionLoss(double DeadZone, double Staircase, double
         if (traits.BitsPerPixel is { } bits and > 0)
         {
             deadZone = 0.13 * Pow(bits, -0.65) * Max(1, noise) * Min(1, Pow(4, 1.5 - bits));
-            relative = 0.02;
+            // A change of several codes is never lost whole; starved encoders lose a share of it.
+            deadZone = Min(deadZone, MostCodesLost);
+            relative = 0.02 + Min(0.35, 0.0025 / bits);
         }
         else
         {
@@ -61,6 +63,9 @@ internal sealed record CompressionLoss(double DeadZone, double Staircase, double
         if (IntraFineCodecs.Contains(traits.Codec) && traits.BitDepth > 8) (deadZone, relative) = (Max(0.02, deadZone * 0.2), 0.003);
         return new CompressionLoss(Min(1, deadZone * eightBitCode), staircase, relative, traits.UnchangedShare);
     }
+
+    /// <summary>Largest change that vanished whole in any clip tried, 8-bit codes.</summary>
+    private const double MostCodesLost = 0.9;
 
     /// <summary>Editing codecs: each frame alone, fine steps, ten bits or more.</summary>
     private static readonly HashSet<string> IntraFineCodecs = new(StringComparer.OrdinalIgnoreCase) { "prores", "dnxhd", "cfhd", "jpeg2000" };

@@ -41,6 +41,8 @@ public static class FindingCodes
     public const string ViewerFlashHazard = "viewer-flash-hazard";
     /// <summary>Something moved in the region.</summary>
     public const string Motion = "motion-in-region";
+    /// <summary>Rows change more than noise and the tones found explain.</summary>
+    public const string Unexplained = "unexplained-change";
     /// <summary>The file is damaged; what could be read was used.</summary>
     public const string DamagedFile = "damaged-file";
     /// <summary>The upper bound lies under the pass line.</summary>

@@ -33,7 +33,10 @@ public static class LightFusion
 
         LightSeries? main = series.Count == 0 ? null : series[0];
         (Estimate? depth, Estimate? index) = SourceShape(takes, ordered);
-        IReadOnlyList<BlindSpot> blind = [.. takes.Select(t => new BlindSpot(
+        // What a take that proves nothing did not show, bounds nothing; when no take is sound, their doubts become the light's.
+        TakeMeasurement[] sound = [.. takes.Where(t => !t.Findings.Any(f => f.ForbidsPass))];
+        if (sound.Length == 0) findings.AddRange(takes.SelectMany(t => t.Findings).Where(f => f.ForbidsPass).DistinctBy(f => f.Code));
+        IReadOnlyList<BlindSpot> blind = [.. (sound.Length > 0 ? sound : takes).Select(t => new BlindSpot(
             t.DetectionLimit, t.Take.Rate, t.Take.Exposure?.Seconds, t.Take.Readout?.Seconds, t.SlowestBeatHz, t.LockedBound))];
         return new LightEstimate(main?.Fundamental, main?.Candidates ?? [], depth, index, ordered, blind) { Findings = findings };
     }

@@ -25,7 +25,7 @@ internal static class LockedBands
     internal readonly record struct Answer(double Bound, double Bands, bool Evident);
 
     /// <summary>Bounds standing bands; null when the region is too small to tell anything.</summary>
-    public static Answer? Bound(LightMatrix matrix, FrameRate rate, ReadoutTime? readout, double[][] meanFlicker)
+    public static Answer? Bound(LightMatrix matrix, FrameRate rate, ReadoutTime? readout, ExposureTime? exposure, double[][] meanFlicker)
     {
         if (matrix.Lines < 24 || readout is { IsGlobal: true }) return null;
         int strips = matrix.StripMeanLight.Length, lines = matrix.Lines;
@@ -55,11 +55,25 @@ internal static class LockedBands
         {
             if (readout is not null && !CanLock(bands / regionShare, rate.Hertz * matrix.Parities * Abs(readout.Seconds), 0.15 / regionShare)) continue;
             (double amplitude, double deviation, double agreement) = FitCommon(profiles, bands / lines);
-            double bound = amplitude + 2 * deviation;
+            double tickHz = rate.Hertz * matrix.Parities;
+            double? lightHz = readout is null ? null : Round(bands / regionShare / Abs(readout.Seconds) / tickHz) * tickHz;
+            double bound = Min(amplitude + 2 * deviation, MostVisible(lightHz, tickHz, exposure));
             if (bound > worst) (worst, worstBands) = (bound, bands / regionShare);
             evident |= amplitude > 5 * deviation && amplitude > 0.004 && agreement > 0.9;
         }
         return new Answer(Min(worst, 1), worstBands, evident);
+    }
+
+    /// <summary>The most that any light locked to the rate can show through this exposure: twice its mean at most, times the gain.</summary>
+    private static double MostVisible(double? lightHz, double tickHz, ExposureTime? exposure)
+    {
+        if (exposure is null) return 1;
+        double Gain(double f) => Abs(ExposureGain.At(f, exposure.Seconds))
+            + Units.Estimate.Coverage95 * exposure.RelativeDeviation * Abs(ExposureGain.SlopePerRelativeExposure(f, exposure.Seconds));
+        if (lightHz is { } known) return Min(1, 2 * Gain(known));
+        double most = 0;
+        for (int k = (int)Ceiling(SlowestLockedHz / tickHz); k * tickHz < 20_000; k++) most = Max(most, Gain(k * tickHz));
+        return Min(1, 2 * most);
     }
 
     // Light locked at k times the rate has k · F · T_r bands over the height; the readout's own tolerance grows with k.

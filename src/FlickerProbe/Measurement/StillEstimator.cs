@@ -43,7 +43,7 @@ internal static class StillEstimator
         bool agreed = Agree(strips, cyclesPerRow);
         double limit = Min(1, 8 * flat.Sigma);
         if (significance < 60 || fit.Rss > 0.5 * flat.Rss || !agreed)
-            return Empty(take, format, [.. findings, .. TakeFindings.Collect(take, clock, null, [], CompressionLoss.Of(take.Traits), limit, take.Rate.Hertz, null, null, 0, take.Traces.Frames / take.Rate.Hertz)], limit);
+            return Empty(take, format, [.. findings, .. TakeFindings.Collect(take, clock, null, [], CompressionLoss.Of(take.Traits), limit, take.Rate.Hertz, null, null, 0, take.Traces.Frames / take.Rate.Hertz, 0)], limit);
 
         double bandsPerHeight = cyclesPerRow * take.Traces.CodedHeight;
         // Rife & Boorstyn (1974) for a real tone, inflated for shading that the polynomial misses.
@@ -72,7 +72,7 @@ internal static class StillEstimator
         RecordedWaveform.Shape shape = RecordedWaveform.Of(terms, []);
         double half = Estimate.Coverage95 * shape.DepthDeviation + 0.05 * shape.Depth + 0.002;
         tones = [.. tones.OrderByDescending(t => t.Amplitude.Value)];
-        findings.AddRange(TakeFindings.Collect(take, clock, null, tones, CompressionLoss.Of(take.Traits), limit, take.Rate.Hertz, null, null, 0, 10));
+        findings.AddRange(TakeFindings.Collect(take, clock, null, tones, CompressionLoss.Of(take.Traits), limit, take.Rate.Hertz, null, null, 0, 10, 0));
         return new TakeMeasurement(format, take.Traces.Frames, take.Traces.Frames, take.Level,
             new Estimate(shape.Depth, Max(0, shape.Depth - half), Min(1, shape.Depth + half)),
             new Estimate(shape.FlickerIndex, Max(0, shape.FlickerIndex - half), Min(1, shape.FlickerIndex + half)),

@@ -9,7 +9,7 @@ internal static class TakeFindings
     /// <summary>Collects all doubts of a take.</summary>
     public static List<Finding> Collect(
         SampledTake take, SensorClock clock, ToneModel? model, IReadOnlyList<Tone> tones, CompressionLoss loss,
-        double limit, double slowestBeatHz, LockedBands.Answer? locked, double? lockedBound, double driftSpan, double seconds)
+        double limit, double slowestBeatHz, LockedBands.Answer? locked, double? lockedBound, double driftSpan, double seconds, double unexplained)
     {
         var findings = new List<Finding>(clock.Findings);
         SignalLevel level = take.Level;
@@ -41,7 +41,7 @@ internal static class TakeFindings
         if (driftSpan > 0.01)
         {
             findings.Add(new Finding(FindingCodes.LevelDrift, Invariant($"The level of the whole picture wandered by {driftSpan:P1}; it was removed, but a beat slower than {slowestBeatHz:0.##} Hz would look the same: lock the exposure."))
-            { ForbidsPass = driftSpan > 0.03 });
+            { ForbidsPass = driftSpan > (take.Readout is { IsGlobal: false } ? 0.03 : 0.01) });
         }
         if (take.Fields != FieldOrder.Progressive)
             findings.Add(new Finding(FindingCodes.Interlaced, "The footage is interlaced; its fields were measured as separate moments."));
@@ -57,6 +57,11 @@ internal static class TakeFindings
         }
         if (take.Reference is null)
             findings.Add(new Finding(FindingCodes.NoReference, "No take with the fixture off was given: other light on the same surface would dilute the flicker, so the depth is a lower bound if there was any."));
+        if (unexplained > 0.002)
+        {
+            findings.Add(new Finding(FindingCodes.Unexplained, Invariant($"The rows change by about {unexplained:P1} more than noise and the tones found explain: something moved, or the light does what no steady pattern describes; shoot again with nothing moving in the region."))
+            { ForbidsPass = unexplained > 0.005 });
+        }
         if (model is { MovingParts: > 0 })
             findings.Add(new Finding(FindingCodes.Motion, Invariant($"Something moved in the region: {model.MovingParts} changes that not all parts of the region share were left out.")));
         return findings;

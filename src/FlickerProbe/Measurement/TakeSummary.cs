@@ -12,6 +12,9 @@ internal static class TakeSummary
     /// <summary>An unseen light might have this many tones just under the limit that add up at their worst: fundamental, half an overtone.</summary>
     private const double UnseenSum = 1.5;
 
+    /// <summary>Depth from which flicker needs no further proof: far above what an 8-bit programme can carry at all.</summary>
+    private const double PlainFlicker = 0.04;
+
     /// <summary>Sums up.</summary>
     public static TakeMeasurement Of(SampledTake take, EstimatorOptions options, SensorClock clock, LightMatrix matrix, ToneModel model, CompressionLoss loss)
     {
@@ -19,14 +22,17 @@ internal static class TakeSummary
         double limit = loss.Limit(noiseLimit);
         double seconds = matrix.Ticks / matrix.TickHz;
         double slowest = SlowestBeatHz(noiseLimit, seconds);
+        // Without rows to tell them apart, a slow beat of the whole picture and automatic exposure are one.
+        if (take.Readout is { IsGlobal: true }) slowest = Max(slowest, FrequencyCandidates.SlowestRollingHz);
 
-        LockedBands.Answer? locked = LockedBands.Bound(matrix, take.Rate, take.Readout, model.Fit.MeanFlicker);
+        LockedBands.Answer? locked = LockedBands.Bound(matrix, take.Rate, take.Readout, take.Exposure, model.Fit.MeanFlicker);
         double? lockedBound = LockedFinding.BoundThatMatters(locked, take, limit);
 
+        double unexplained = model.UnexplainedChange(matrix);
         IReadOnlyList<Tone> tones = ToneTable.Build(take, clock, matrix, model, loss);
-        (Estimate? depth, Estimate? index, double[] waveform, double halfWidth) = Depth(matrix, model, loss, noiseLimit, lockedBound);
-        double drift = LevelSpan(model.Fit.Drift, matrix);
-        List<Finding> findings = TakeFindings.Collect(take, clock, model, tones, loss, limit, slowest, locked, lockedBound, drift, seconds);
+        (Estimate? depth, Estimate? index, double[] waveform, double halfWidth) = Depth(matrix, model, loss, noiseLimit, locked, lockedBound, unexplained);
+        double drift = Max(LevelSpan(model.Fit.Drift, matrix), model.LevelSwing);
+        List<Finding> findings = TakeFindings.Collect(take, clock, model, tones, loss, limit, slowest, locked, lockedBound, drift, seconds, unexplained);
         var format = new CameraFormat(take.Rate, take.Exposure, take.Readout);
         return new TakeMeasurement(format, take.Traces.Frames, clock.FrameIndices.Length, take.Level, depth, index, limit, slowest, lockedBound, tones, findings)
         {
@@ -56,21 +62,24 @@ internal static class TakeSummary
     }
 
     private static (Estimate? Depth, Estimate? Index, double[] Waveform, double HalfWidth) Depth(
-        LightMatrix matrix, ToneModel model, CompressionLoss loss, double noiseLimit, double? lockedBound)
+        LightMatrix matrix, ToneModel model, CompressionLoss loss, double noiseLimit, LockedBands.Answer? locked, double? lockedBound, double unexplained)
     {
         List<List<RecordedWaveform.Term>> groups = WaveformTerms.Of(matrix, model);
-        double unseen = UnseenSum * loss.Limit(noiseLimit);
+        // What noise hides may be several tones; what the encoder swallows is a change of the whole waveform.
+        double unseen = UnseenSum * noiseLimit + loss.DeadZone + loss.Staircase;
         if (groups.Count == 0)
         {
-            double bound = Max(unseen, lockedBound ?? 0);
+            double bound = Max(unseen, lockedBound ?? 0) + unexplained;
             return (Estimate.AtMost(Min(1, bound)), Estimate.AtMost(Min(1, bound / PI)), [], 0);
         }
         RecordedWaveform.Shape shape = RecordedWaveform.Of(groups[0], [.. groups.Skip(1)]);
         double spread = Estimate.Coverage95 * shape.DepthDeviation;
-        double high = loss.Highest(shape.Depth + spread) + 0.5 * loss.DeadZone + noiseLimit * (1 - shape.Depth) + (lockedBound ?? 0);
+        // Beside flicker that is plain by itself, standing bands that merely can't be excluded would only blur the statement; their finding stays.
+        double standing = shape.Depth > PlainFlicker && !(locked is { Evident: true }) ? 0 : lockedBound ?? 0;
+        double high = loss.Highest(shape.Depth + spread) + 0.5 * loss.DeadZone + noiseLimit * (1 - shape.Depth) + standing + unexplained;
         // Below the limit nothing is certain enough to have a lower end.
         bool certain = model.Fit.Tones.Max(t => t.Amplitude) > loss.Limit(noiseLimit);
-        var depth = new Estimate(shape.Depth, !certain ? 0 : loss.Lowest(shape.Depth - spread), Min(1, high));
+        var depth = new Estimate(shape.Depth, !certain ? 0 : loss.Lowest(shape.Depth - spread - 0.5 * noiseLimit), Min(1, high));
         double indexSpread = spread / 2;
         var index = new Estimate(shape.FlickerIndex, Max(0, shape.FlickerIndex - indexSpread - loss.DeadZone / 2), Min(1, shape.FlickerIndex * (1 + loss.RelativeLoss) + indexSpread + unseen / PI));
         List<RecordedWaveform.Term> main = groups[0];

@@ -31,9 +31,10 @@ internal sealed record ToneModel(
     {
         double[] weights = LineWeights.Even(matrix.Lines);
         ToneFit fit = ToneFit.Of(matrix, weights, [], DriftOrders, 0);
-        RemoveLevel(matrix, ref fit, weights, rolling);
+        RemoveLevel(matrix, ref fit, weights, steps: false);
         var rejected = new List<PlaneTone>();
         int moving = 0;
+        var levelChanges = new List<PlaneTone>();
         PlaneSpectrum spectrum = PlaneSpectrum.Of(matrix, fit.Residual);
         NoiseFloor floor = NoiseFloor.Of(spectrum);
         double needed = ToneSearch.PowerRatioNeeded(spectrum);
@@ -54,13 +55,24 @@ internal sealed record ToneModel(
             if (found.Count == 0) break;
 
             fit = ToneFit.Of(matrix, weights, [.. fit.Tones, .. found], DriftOrders, 3);
-            if (round == 0) RemoveLevel(matrix, ref fit, weights, rolling);
+            if (fit.Tones.Any(t => IsLevelChange(t, matrix)))
+            {
+                levelChanges.AddRange(fit.Tones.Where(t => IsLevelChange(t, matrix)));
+                rejected.AddRange(fit.Tones.Where(t => IsLevelChange(t, matrix)));
+                fit = ToneFit.Of(matrix, weights, [.. fit.Tones.Where(t => !IsLevelChange(t, matrix))], DriftOrders, 2);
+                // Where the whole picture may pulse with the lamp, single ticks are left alone.
+                RemoveLevel(matrix, ref fit, weights, steps: rolling);
+            }
+            else if (round == 0)
+            {
+                RemoveLevel(matrix, ref fit, weights, steps: false);
+            }
             weights = LineWeights.FromResidual(matrix, fit.Residual);
             PlaneTone[] common = [.. fit.Tones.Where(t => StripAgreement.IsCommon(matrix, fit, t))];
             moving += fit.Tones.Length - common.Length;
             // Fainter than the encoder's own doing, or a slow beat that grew in the fit beyond what was seen of it: not light.
             spurFloor = loss.SpurFloor(common.Length == 0 ? 0 : common.Max(t => t.Amplitude));
-            PlaneTone[] kept = [.. common.Where(t => t.Amplitude >= spurFloor && !(t.Slow && t.Amplitude > 4 * t.SearchAmplitude))];
+            PlaneTone[] kept = [.. common.Where(t => t.Amplitude >= spurFloor && !(t.Slow && t.Amplitude > 4 * t.SearchAmplitude) && !IsRungOf(t, levelChanges, matrix))];
             rejected.AddRange(fit.Tones.Except(kept));
             fit = ToneFit.Of(matrix, weights, kept, DriftOrders, 2);
             spectrum = PlaneSpectrum.Of(matrix, fit.Residual);
@@ -75,11 +87,22 @@ internal sealed record ToneModel(
             floor = NoiseFloor.Of(spectrum);
             fit = DropFaint(matrix, weights, fit, floor, spectrum, loss);
         }
-        return new ToneModel(fit, OvertoneGrouping.Sort(fit.Tones, matrix), spectrum, floor, needed, moving);
+        return new ToneModel(fit, OvertoneGrouping.Sort(fit.Tones, matrix), spectrum, floor, needed, moving)
+        {
+            LevelSwing = levelChanges.Count == 0 ? 0 : 2 * levelChanges.Max(t => t.Amplitude),
+        };
     }
 
     /// <summary>Standard deviation around this tone over that of white noise: footage is noisier at slow aliases and where encoders refresh.</summary>
     public double NoiseScale(PlaneTone tone) => NoiseScale(tone, Floor, Spectrum);
+
+    /// <summary>How much the rows change beyond noise and tones: twice the excess deviation of the residual over its white floor, 0 when there is none.</summary>
+    /// <remarks>White noise of deviation σ stands in the Hann-windowed spectrum at σ²·4·(1.5/ticks)·(1.5/lines), so the floor gives σ back.</remarks>
+    public double UnexplainedChange(LightMatrix matrix)
+    {
+        double white = Floor.Typical * matrix.Count * matrix.Lines / 9, all = Fit.Sigma * Fit.Sigma;
+        return all > 2 * white ? 2 * Sqrt(all - white) : 0;
+    }
 
     private static double NoiseScale(PlaneTone tone, NoiseFloor floor, PlaneSpectrum spectrum)
     {
@@ -120,25 +143,37 @@ internal sealed record ToneModel(
     private static bool IsEncoderEcho(PlaneTone tone, PlaneTone[] known, LightMatrix matrix, CompressionLoss loss) =>
         loss.IsLossy && Array.Exists(known, k => k.Amplitude > 10 * tone.Amplitude && Abs(Abs(ToneSearch.Wrap(k.X)) - Abs(tone.X)) * matrix.Ticks < 2);
 
-    /// <summary>Divides out slow drift and, with a rolling readout, any change of the whole picture: no lamp makes it pulse as one.</summary>
-    private static void RemoveLevel(LightMatrix matrix, ref ToneFit fit, double[] weights, bool rolling)
+    /// <summary>Swing of slow changes of the whole picture that were taken for the camera's, relative; 0 when there were none.</summary>
+    public double LevelSwing { get; private init; }
+
+    /// <summary>The picture as one, and faster than a level change by a whole number: a rung of the ladder that a step makes.</summary>
+    private static bool IsRungOf(PlaneTone tone, List<PlaneTone> levelChanges, LightMatrix matrix) =>
+        Abs(ToneSearch.Wrap(tone.Nu)) * matrix.LinesPerHeight < WholePictureBands && levelChanges.Exists(l =>
+        {
+            double ratio = ToneSearch.Wrap(tone.X) / ToneSearch.Wrap(l.X);
+            return l.Amplitude > 1.5 * tone.Amplitude && Abs(Round(ratio)) is >= 2 and <= 16 && Abs(Abs(ratio) - Round(Abs(ratio))) < 0.2;
+        });
+
+    /// <summary>The whole picture pulsing this slowly looks like a change of exposure, and with a rolling readout no lamp does it at all.</summary>
+    private static bool IsLevelChange(PlaneTone tone, LightMatrix matrix) =>
+        Abs(ToneSearch.Wrap(tone.Nu)) * matrix.LinesPerHeight < WholePictureBands
+        && Abs(ToneSearch.Wrap(tone.X)) * matrix.TickHz < FrequencyCandidates.SlowestRollingHz;
+
+    /// <summary>Divides out slow drift and, where steps were seen, what is left of each tick's mean beside the tones.</summary>
+    private static void RemoveLevel(LightMatrix matrix, ref ToneFit fit, double[] weights, bool steps)
     {
         double[] level = (double[])fit.Drift.Clone();
-        bool fewBands = fit.Tones.Any(t => Abs(ToneSearch.Wrap(t.Nu)) * matrix.Lines < 0.6);
-        if (rolling && !fewBands)
+        double noise = fit.Sigma / Sqrt(matrix.Lines);
+        for (int n = 0; steps && n < matrix.Ticks; n++)
         {
-            double noise = fit.Sigma / Sqrt(matrix.Lines);
-            for (int n = 0; n < matrix.Ticks; n++)
-            {
-                if (!matrix.Present[n]) continue;
-                double sum = 0;
-                for (int r = 0; r < matrix.Lines; r++) sum += fit.Residual[n * matrix.Lines + r];
-                double rest = sum / matrix.Lines;
-                // Noise is left where it is; only a change that stands out of it is level.
-                if (Abs(rest) > 5 * noise) level[n] += rest;
-            }
+            if (!matrix.Present[n]) continue;
+            double sum = 0;
+            for (int r = 0; r < matrix.Lines; r++) sum += fit.Residual[n * matrix.Lines + r];
+            // Noise is left where it is; only a change that stands out of it is level.
+            if (Abs(sum / matrix.Lines) > 3 * noise) level[n] += sum / matrix.Lines;
         }
-        if (level.Max(Abs) < 0.002) return;
+        // A "level" that swings by half is no exposure drift: most likely it is the light, so it stays beside the tones in the fit.
+        if (level.Max(Abs) is < 0.002 or > 0.5) return;
         matrix.RemoveLevel(level);
         fit = ToneFit.Of(matrix, weights, fit.Tones, DriftOrders, fit.Tones.Length == 0 ? 0 : 2);
     }

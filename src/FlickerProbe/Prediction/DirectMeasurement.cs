@@ -11,7 +11,7 @@ public static class DirectMeasurement
     /// <summary>Exposures this close, as a share, are one setting.</summary>
     public const double SameExposure = 0.005;
 
-    /// <summary>The forecast, with the depth as recorded where a take has the same frame rate and exposure (both unknown counts as the same).
+    /// <summary>The forecast, with the depth as recorded where a take has the same exposure (both unknown at one frame rate counts as the same).
     /// Of several such takes the worst counts. What that take could not have shown stays in the upper end.</summary>
     public static FormatForecast Apply(FormatForecast forecast, IReadOnlyList<TakeMeasurement> takes)
     {
@@ -31,10 +31,10 @@ public static class DirectMeasurement
         };
     }
 
-    /// <summary>Whether two settings record a light alike: rate and exposure. The readout changes where bands lie, not how deep they are.</summary>
+    /// <summary>Whether two settings record a light alike. The depth on camera comes from the exposure alone: the readout changes where the
+    /// bands lie and the rate how they move. With unknown exposures only the very same rate is taken to be the same setting.</summary>
     public static bool IsSame(CameraFormat left, CameraFormat right) =>
-        left.Rate == right.Rate &&
-        (left.Exposure is null || right.Exposure is null
-            ? left.Exposure is null && right.Exposure is null
-            : Abs(left.Exposure.Seconds / right.Exposure.Seconds - 1) <= SameExposure);
+        left.Exposure is null || right.Exposure is null
+            ? left.Exposure is null && right.Exposure is null && left.Rate == right.Rate
+            : Abs(left.Exposure.Seconds / right.Exposure.Seconds - 1) <= SameExposure;
 }

@@ -1,4 +1,5 @@
 using System.CommandLine;
+using System.CommandLine.Parsing;
 using FlickerProbe.Cli;
 using FlickerProbe.Cli.Commands;
 using FlickerProbe.Cli.Terminal;
@@ -44,7 +45,7 @@ public class HelpTests
         Assert.NotEmpty(examples);
         Assert.All(examples, example =>
         {
-            string[] words = example.Call.Split(' ');
+            string[] words = [.. CommandLineParser.SplitCommandLine(example.Call)];
             Assert.Equal(["flickerprobe", name], words[..2]);
             Assert.Empty(command.Parse(words[2..]).Errors);
         });

@@ -66,7 +66,7 @@ public class LaterCommandTests(Clips clips) : IClassFixture<Clips>
         await File.WriteAllTextAsync(file, $$"""
             schema: flickerprobe/audition/1
             title: An evening
-            formats: [{ camera: hall, frame-rate: 25, shutter: 1/50 }]
+            formats: [{ camera: hall, frame-rate: 25, shutter: 1/500 }]
             cameras: { hall: { readout: 16ms } }
             fixtures:
               - name: Pulser

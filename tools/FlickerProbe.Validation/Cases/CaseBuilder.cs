@@ -9,10 +9,8 @@ namespace FlickerProbe.Validation.Cases;
 /// <summary>Puts the thrown parts of a case together so that they fit.</summary>
 internal static class CaseBuilder
 {
-    /// <summary>Samples painted at most, so that a case stays a matter of seconds.</summary>
-    private const double MostPixels = 22e6;
-
-    public static ValidationCase Build(int seed)
+    /// <summary>The case of a seed with at most so many pixels over all its frames, so that it stays a matter of seconds.</summary>
+    public static ValidationCase Build(int seed, double mostPixels)
     {
         Dice dice = Dice.For(seed, "scene");
         string trap = FaultChoice.Trap(Dice.For(seed, "trap"));
@@ -26,8 +24,10 @@ internal static class CaseBuilder
         if (interlaced) height = dice.Of(288, 480, 576);
         double seconds = dice.Chance(0.15) ? dice.Between(2.5, 4) : dice.Between(4, 8);
         double fps = camera.Rate.FramesPerSecond;
-        while (width > 96 && width * height * seconds * fps > MostPixels) width -= 16;
-        seconds = Math.Max(2.5, Math.Min(seconds, MostPixels / (width * height * fps)));
+        while (width > 96 && width * height * seconds * fps > mostPixels) width -= 16;
+        // Where the picture alone is too much, fewer rows; a clip under 2.5 s is another matter.
+        while (height > 180 && width * height * 2.5 * fps > mostPixels) height -= interlaced ? 48 : 30;
+        seconds = Math.Max(2.5, Math.Min(seconds, mostPixels / (width * height * fps)));
 
         List<LightOnSurface> lights = [];
         List<LightSource> sources = [];
@@ -88,6 +88,7 @@ internal static class CaseBuilder
             DisplayedRegion = Displayed(region, width, height, faults.Faults.RotationDegrees),
             StatedExposureSeconds = camera.ShutterKnown ? camera.ExposureSeconds : null,
             StatedReadoutSeconds = camera.ReadoutKnown ? camera.StatedReadoutSeconds : null,
+            OtherFormat = CameraChoice.ThrowOther(Dice.For(seed, "other format"), camera),
             StatedRate = faults.Faults.ConformedRate is null ? null : camera.Rate,
             WithCube = recording.CurveName == "log",
             Reference = trap == "other light, reference" ? LampOff(recipe) : null,

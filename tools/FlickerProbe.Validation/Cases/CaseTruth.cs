@@ -15,9 +15,12 @@ public sealed record TrueTone(double FrequencyHz, double Amplitude, double OnCam
 /// <summary>What is true of a case.</summary>
 /// <param name="DepthOnCamera">Modulation depth of all light in the region after the clip's own exposure, over all moments the exposure can begin.</param>
 /// <param name="LampDepthOnCamera">The same without steady other light.</param>
-/// <param name="Tones">Tones with at least 0.02 % on camera, largest first.</param>
+/// <param name="Tones">Tones with at least 0.001 % on camera, at most 300, largest first.</param>
 /// <param name="FundamentalsHz">Rates of the drivers over the clip, hertz.</param>
-public sealed record CaseTruth(double DepthOnCamera, double LampDepthOnCamera, IReadOnlyList<TrueTone> Tones, IReadOnlyList<double> FundamentalsHz)
+/// <param name="OtherDepth">Depth of all light in the region at the other setting that is forecast.</param>
+/// <param name="OtherLampDepth">The same without steady other light.</param>
+public sealed record CaseTruth(
+    double DepthOnCamera, double LampDepthOnCamera, IReadOnlyList<TrueTone> Tones, IReadOnlyList<double> FundamentalsHz, double OtherDepth, double OtherLampDepth)
 {
     /// <summary>The truth of a case, by the renderer's exact analysis of its waveforms.</summary>
     public static CaseTruth Of(ValidationCase c)
@@ -27,14 +30,15 @@ public sealed record CaseTruth(double DepthOnCamera, double LampDepthOnCamera, I
         LightAnalysis all = Analysis(recipe, mains, withRoom: true), lamp = Analysis(recipe, mains, withRoom: false);
         IReadOnlyList<TrueTone> tones =
         [
-            .. all.Components(5e-5, 60_000)
+            .. all.Components(1e-5, 120_000)
                 .Select(l => new TrueTone(l.FrequencyHz, l.Amplitude, l.Amplitude * Math.Abs(TruthFinder.ExposureGain(l.FrequencyHz, recipe.ExposureSeconds)), Alias(l.FrequencyHz, tickHz)))
-                .Where(t => t.OnCamera >= 2e-4)
-                .OrderByDescending(t => t.OnCamera),
+                .Where(t => t.OnCamera >= 1e-5)
+                .OrderByDescending(t => t.OnCamera).Take(300),
         ];
         return new CaseTruth(
             all.OnCameraDepth(recipe.ExposureSeconds), lamp.OnCameraDepth(recipe.ExposureSeconds), tones,
-            [.. c.Fundamentals.Select(f => f.OnMains ? f.Hertz * mains : f.Hertz)]);
+            [.. c.Fundamentals.Select(f => f.OnMains ? f.Hertz * mains : f.Hertz)],
+            all.OnCameraDepth(c.OtherFormat.ExposureSeconds), lamp.OnCameraDepth(c.OtherFormat.ExposureSeconds));
     }
 
     /// <summary>The truth when other light was subtracted by a reference take.</summary>
@@ -44,13 +48,10 @@ public sealed record CaseTruth(double DepthOnCamera, double LampDepthOnCamera, I
         return this with
         {
             DepthOnCamera = LampDepthOnCamera,
+            OtherDepth = OtherLampDepth,
             Tones = [.. Tones.Select(t => t with { Amplitude = t.Amplitude / share, OnCamera = t.OnCamera / share })],
         };
     }
-
-    /// <summary>Depth of the lamp alone at another exposure time.</summary>
-    public static double LampDepthAt(ValidationCase c, double exposureSeconds) =>
-        Analysis(c.Recipe, MeanMainsRate(c.Recipe), withRoom: false).OnCameraDepth(exposureSeconds);
 
     /// <summary>Moments at which the sensor took pictures, per second: fields count each.</summary>
     public static double TickHz(ClipRecipe recipe) =>

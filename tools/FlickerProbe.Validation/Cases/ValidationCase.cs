@@ -29,6 +29,9 @@ public sealed record ValidationCase
     /// <summary>What <c>--readout</c> is told; null when the user doesn't know.</summary>
     public double? StatedReadoutSeconds { get; init; }
 
+    /// <summary>Another setting, for which the clip's light is to be forecast.</summary>
+    public required (FrameRate Rate, double ExposureSeconds, string Name) OtherFormat { get; init; }
+
     /// <summary>What <c>--frame-rate</c> is told; null for the clip's own.</summary>
     public FrameRate? StatedRate { get; init; }
 
@@ -51,7 +54,10 @@ public sealed record ValidationCase
     public required bool IsLosslessClass { get; init; }
 
     /// <summary>The case of a seed.</summary>
-    public static ValidationCase FromSeed(int seed) => CaseBuilder.Build(seed);
+    public static ValidationCase FromSeed(int seed) => CaseBuilder.Build(seed, mostPixels: 22e6);
+
+    /// <summary>A case of the same kinds that is quick to make: a narrow picture and no more than four seconds.</summary>
+    public static ValidationCase SmallFromSeed(int seed) => CaseBuilder.Build(seed, mostPixels: 3e6);
 
     /// <summary>One line for lists.</summary>
     public string Summary() => string.Join("; ", Properties.Where(p => p.Value is not ("none" or "whole")).Select(p => $"{p.Key}: {p.Value}"));

@@ -35,6 +35,9 @@ public sealed record CaseScore
     /// <summary>Width of the depth interval over the true depth.</summary>
     public double? DepthRelativeWidth => Measured.Depth is { } d && Truth.DepthOnCamera > 0 ? (d.High - d.Low) / Truth.DepthOnCamera : null;
 
+    /// <summary>Distance of the forecast from the truth, of depth; NaN without a forecast.</summary>
+    public double ForecastError => Measured.Forecast is { } f ? Math.Abs(f.Value - Truth.OtherDepth) : double.NaN;
+
     /// <summary>Tones that had to be found: 1 % or more and above the limit, readout known, not too slow.</summary>
     public IEnumerable<ToneScore> TonesToFind => Case.StatedReadoutSeconds is null or 0 ? [] : Tones.Where(t => t.Truth.OnCamera >= 0.01 && t.Truth.OnCamera >= Measured.DetectionLimit && !t.TooSlow);
 
@@ -71,7 +74,7 @@ public sealed record CaseScore
             Result = result,
             Tones = m.Refusal is not null ? [] :
             [
-                .. result.Truth.Tones.Where(t => t.OnCamera >= Math.Min(0.01, m.DetectionLimit)).Select(t => new ToneScore(
+                .. result.Truth.Tones.Where(t => t.OnCamera >= Math.Max(2e-4, Math.Min(0.01, m.DetectionLimit))).Select(t => new ToneScore(
                     t,
                     Nearest(m.Tones.Where(s => Matches(s, t.FrequencyHz)), t),
                     Nearest(m.Tones.Where(s => Matches(s, t.FrequencyHz) || Math.Abs(CaseTruth.Alias(Math.Abs(s.AliasHz) - Math.Abs(t.AliasHz), tickHz)) < aliasWithin), t),

@@ -38,6 +38,11 @@ public sealed record Figures
     public required Tally HarmlessPassed { get; init; }
     public required Tally VisibleFailed { get; init; }
     public required Tally PhantomFree { get; init; }
+    public required Tally ForecastHeld { get; init; }
+    public required Tally ForecastWrongPasses { get; init; }
+    public required Tally ForecastNear { get; init; }
+    public required double? ForecastError { get; init; }
+    public required double? ForecastErrorShare { get; init; }
 
     /// <summary>Counts the figures.</summary>
     public static Figures Of(IReadOnlyCollection<CaseScore> scores)
@@ -50,6 +55,7 @@ public sealed record Figures
         List<double> widths = [.. measured.Where(s => s.Case.IsGoodRecording && s.Truth.DepthOnCamera >= 0.01).Select(s => s.DepthRelativeWidth).OfType<double>()];
         List<double> errors = [.. measured.Where(s => s.Case.IsLosslessClass).SelectMany(s => s.TonesToFind).Where(t => t.ByFrequency is not null)
             .Select(t => Math.Abs(t.ByFrequency!.Amplitude.Value - t.Truth.OnCamera) / t.Truth.OnCamera)];
+        List<CaseScore> forecasts = [.. measured.Where(s => s.Measured.Forecast is not null)];
         return new Figures
         {
             Cases = scores.Count,
@@ -72,7 +78,12 @@ public sealed record Figures
             Missed = Tally.Count(above, t => t.ByAlias is null),
             HarmlessPassed = Tally.Count(measured.Where(s => s.Harmless), s => s.Measured.Verdict == "pass"),
             VisibleFailed = Tally.Count(measured.Where(s => s.Truth.DepthOnCamera >= 0.05), s => s.Measured.Verdict == "fail"),
-            PhantomFree = Tally.Count(measured.Where(s => s.Truth.Tones.Count == 0), s => s.Measured.Tones.Count == 0),
+            PhantomFree = Tally.Count(measured.Where(s => s.Truth.LampDepthOnCamera < 1e-5), s => s.Measured.Tones.Count == 0),
+            ForecastHeld = Tally.Count(forecasts, s => s.Measured.Forecast!.Value.Holds(s.Truth.OtherDepth)),
+            ForecastWrongPasses = Tally.Count(forecasts.Where(s => s.Truth.OtherDepth >= CaseScore.VisibleDepth), s => s.Measured.ForecastVerdict == "pass"),
+            ForecastNear = Tally.Count(forecasts, s => s.ForecastError <= Math.Max(0.1 * s.Truth.OtherDepth, 0.002)),
+            ForecastError = Median([.. forecasts.Select(s => s.ForecastError)]),
+            ForecastErrorShare = Median([.. forecasts.Where(s => s.Truth.OtherDepth >= 0.02).Select(s => s.ForecastError / s.Truth.OtherDepth)]),
         };
     }
 

@@ -25,6 +25,13 @@ internal static class FiguresText
         Row("median relative width of depth, good recordings", "≤ 15 %", Percent(f.DepthWidth), Invariant($"{f.DepthWidthOf} clips"));
         Row("amplitude error, median, lossless or ProRes", "≤ 1 %", Percent(f.AmplitudeError), Invariant($"{f.AmplitudeErrorOf} tones"));
         Row("amplitudes above the stated limit that were missed", "≤ 2 %", Percent(f.Missed), Count(f.Missed, "tones"));
+        if (f.ForecastHeld.Of > 0)
+        {
+            Row("forecasts for another setting: 95 % interval that holds the truth", "≥ 93 %", Percent(f.ForecastHeld), Count(f.ForecastHeld, "pairs"));
+            Row("– wrong passes: pass for it while its true depth is ≥ 3 %", "0", Invariant($"{f.ForecastWrongPasses.Hits}"), Invariant($"of {f.ForecastWrongPasses.Of} such pairs"));
+            Row("– median error of depth", "≤ 10 % of it or 0.2 points", Invariant($"{Percent(f.ForecastErrorShare)} of it where that is ≥ 2 %; {100 * f.ForecastError:0.00} points over all"), Invariant($"{f.ForecastHeld.Of} pairs"));
+            Row("– error within 10 % of it or 0.2 points", "half of them", Percent(f.ForecastNear), Count(f.ForecastNear, "pairs"));
+        }
         Row("harmless light (≤ 0.4 %) that got its pass", "", Percent(f.HarmlessPassed), Count(f.HarmlessPassed, "clips"));
         Row("plain flicker (≥ 5 %) that was failed", "", Percent(f.VisibleFailed), Count(f.VisibleFailed, "clips"));
         Row("steady light without a single stated tone", "", Percent(f.PhantomFree), Count(f.PhantomFree, "clips"));
