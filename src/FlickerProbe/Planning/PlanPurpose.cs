@@ -41,7 +41,7 @@ internal static class PlanPurpose
         // Lost because nothing else shows it, or because what else shows it leaves several frequencies.
         List<PlausibleLight> unseen = [.. lost.Where(l => !chosen.Settings.Any(s => s != setting && TakeReach.GivesDepth(l, s, isGlobal)))];
         var parts = new List<string>();
-        if (unseen.Count > 0) parts.Add($"shows {Kinds(unseen)} that a shutter of {other.Shutter ?? "the camera's choice"} hides or blurs{Example(unseen)}");
+        if (unseen.Count > 0) parts.Add($"shows {Kinds(unseen)} that {other.ToShortText()} hides{Example(unseen)}");
         if (unseen.Count < lost.Count)
         {
             List<PlausibleLight> alike = [.. lost.Except(unseen)];
