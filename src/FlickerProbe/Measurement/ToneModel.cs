@@ -140,7 +140,7 @@ internal sealed record ToneModel(
 
     /// <summary>Encoders bend the bands of a strong tone: the bend has the tone's own alias and another band frequency.</summary>
     private static bool IsEncoderEcho(PlaneTone tone, PlaneTone[] known, LightMatrix matrix, CompressionLoss loss) =>
-        loss.IsLossy && Array.Exists(known, k => k.Amplitude > 10 * tone.Amplitude && Abs(Abs(ToneSearch.Wrap(k.X)) - Abs(tone.X)) * matrix.Ticks < 2);
+        loss.RelativeLoss > 0 && Array.Exists(known, k => k.Amplitude > (loss.IsLossy ? 10 : 50) * tone.Amplitude && Abs(Abs(ToneSearch.Wrap(k.X)) - Abs(tone.X)) * matrix.Ticks < 2);
 
     /// <summary>Swing of slow changes of the whole picture that were taken for the camera's, relative; 0 when there were none.</summary>
     public double LevelSwing { get; private init; }
