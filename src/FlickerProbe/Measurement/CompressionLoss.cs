@@ -34,6 +34,9 @@ internal sealed record CompressionLoss(double DeadZone, double Staircase, double
     /// <summary>Fainter tones beside one of this amplitude may be the encoder's own doing.</summary>
     public double SpurFloor(double strongest) => Staircase + (IsLossy ? 0.02 * strongest + 0.1 * EightBitCode : 0.004 * RelativeLoss / 0.005 * strongest);
 
+    /// <summary>Error that a strong tone's own distortion in the recording puts on every tone beside it.</summary>
+    public double Distortion(double strongest) => RelativeLoss > 0 ? 0.003 * strongest : 0;
+
     /// <summary>Whether the encoder changes the picture beyond rounding, other than in the finest editing codecs.</summary>
     public bool IsLossy => RelativeLoss > 0.01;
 
@@ -54,7 +57,7 @@ internal sealed record CompressionLoss(double DeadZone, double Staircase, double
             deadZone = 0.13 * Pow(bits, -0.65) * Min(1, Pow(4, 1.5 - bits));
             // A change of several codes is never lost whole; starved encoders lose a share of it.
             deadZone = Min(deadZone, MostCodesLost);
-            relative = 0.02 + Min(0.35, 0.0025 / bits);
+            relative = 0.03 + Min(0.35, 0.0025 / bits);
         }
         else
         {

@@ -19,7 +19,9 @@ internal static class TakeSummary
     public static TakeMeasurement Of(SampledTake take, EstimatorOptions options, SensorClock clock, LightMatrix matrix, ToneModel model, CompressionLoss loss)
     {
         double noiseLimit = NoiseLimit(model);
-        double limit = loss.Limit(noiseLimit);
+        // Beside a strong tone nothing fainter than its own distortion is stated, so nothing fainter is ruled out either.
+        double strongest = model.Fit.Tones.Length == 0 ? 0 : model.Fit.Tones.Max(t => t.Amplitude);
+        double limit = Max(loss.Limit(noiseLimit), strongest > 0 ? loss.SpurFloor(strongest) : 0);
         double seconds = matrix.Ticks / matrix.TickHz;
         double slowest = SlowestBeatHz(noiseLimit, seconds);
         // Without rows to tell them apart, a slow beat of the whole picture and automatic exposure are one.
