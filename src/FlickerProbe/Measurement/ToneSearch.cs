@@ -40,8 +40,8 @@ internal static class ToneSearch
         var rejected = new HashSet<(int, int)>();
         for (int tries = 0; found.Count < most && tries < 4 * most; tries++)
         {
-            (int k, int l, double ratio) = Highest(spectrum, floor, guard, rejected);
-            if (ratio < ratioNeeded) break;
+            (int k, int l, bool any) = Highest(spectrum, floor, guard, ratioNeeded, rejected);
+            if (!any) break;
             double magnitude = spectrum.Column(l)[k].Magnitude;
             if (magnitude < DynamicRange * strongest) break;
             double x = Wrap((k + Offset(spectrum, k, l, alongAlias: true)) / spectrum.AliasBins);
@@ -72,7 +72,9 @@ internal static class ToneSearch
     /// <summary>Cycles brought into −½…½.</summary>
     public static double Wrap(double cycles) => cycles - Round(cycles);
 
-    private static (int K, int L, double Ratio) Highest(PlaneSpectrum spectrum, NoiseFloor floor, int guard, HashSet<(int, int)> rejected)
+    /// <summary>The highest of all bins that stand far enough above their own noise floor.</summary>
+    /// <remarks>Height decides, not height over the floor: a very strong tone lifts the floor at its own place, so that the best ratio lies on its flank.</remarks>
+    private static (int K, int L, bool Found) Highest(PlaneSpectrum spectrum, NoiseFloor floor, int guard, double ratioNeeded, HashSet<(int, int)> rejected)
     {
         (int bestK, int bestL, double best) = (0, 0, 0);
         for (int l = 0; l < spectrum.BandBins; l++)
@@ -81,12 +83,12 @@ internal static class ToneSearch
             for (int k = guard; k <= spectrum.AliasBins - guard; k++)
             {
                 double power = column[k].Real * column[k].Real + column[k].Imaginary * column[k].Imaginary;
-                if (power <= best * floor.At(k, l)) continue;
+                if (power <= best || power < ratioNeeded * floor.At(k, l)) continue;
                 if (rejected.Count > 0 && rejected.Any(p => Abs(p.Item1 - k) <= 3 && Abs(p.Item2 - l) <= 3)) continue;
-                (bestK, bestL, best) = (k, l, power / floor.At(k, l));
+                (bestK, bestL, best) = (k, l, power);
             }
         }
-        return (bestK, bestL, best);
+        return (bestK, bestL, best > 0);
     }
 
     private static double Offset(PlaneSpectrum spectrum, int k, int l, bool alongAlias)
