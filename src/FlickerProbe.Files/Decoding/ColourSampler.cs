@@ -1,4 +1,5 @@
 using System.Runtime.CompilerServices;
+using System.Runtime.InteropServices;
 using FlickerProbe.Footage;
 using FlickerProbe.Light;
 
@@ -6,22 +7,24 @@ namespace FlickerProbe.Files.Decoding;
 
 /// <summary>Samples luma, and linear red, green and blue beside it, of a region of a Y′CbCr clip.</summary>
 /// <remarks>
-/// Each pixel's luma takes the colour difference of the sample it shares (no interpolation: the traces are row means, and half a row of
-/// difference in the colour part is far under a band's height). R′ = Y′ + 2(1−Kr)·Cr, B′ = Y′ + 2(1−Kb)·Cb, G′ from Y′ = Kr R′ + Kg G′ + Kb B′:
+/// One pixel of each row for every sample of colour difference: what lies between has no colour of its own, and a row mean over half
+/// the pixels costs half. Rows between difference rows take the nearest one (half a row of offset is far under a band's height). R′ = Y′ + 2(1−Kr)·Cr, B′ = Y′ + 2(1−Kb)·Cb, G′ from Y′ = Kr R′ + Kg G′ + Kb B′:
 /// Recommendation ITU-R BT.709-6, items 3.2 to 3.4; levels of the difference codes: items 4.6 and 5 (224 steps at 8 bits), BT.2100-2 table 9 (full range).
 /// </remarks>
 internal sealed class ColourSampler : RegionSampler
 {
-    private const int StepsPerLevel = 4096; // of the table of light: finer than a 12-bit code
+    private const int StepsPerLevel = 8192; // of the table of light: two to a 12-bit code
     private const int LowestLevel = -2, Levels = 5; // legal codes reach −1.2 … 2.2
 
     private readonly LumaSampler _luma;
     private readonly int[] _lumaPosition;
     private readonly int[] _redOfCr, _greenOfCr, _greenOfCb, _blueOfCb;
     private readonly float[] _light = new float[Levels * StepsPerLevel];
-    private readonly int[] _addRed, _addGreen, _addBlue;
+    private readonly ushort[] _levelCode = new ushort[Levels * StepsPerLevel];
+    private readonly int[] _position, _addRed, _addGreen, _addBlue; // one entry a pixel of the row at hand
     private readonly (TraceMatrix Traces, LevelHistogram Level)[] _channels;
-    private readonly int _columnShift, _rowShift, _firstDifferenceColumn;
+    private readonly int _columnShift, _rowShift, _firstColumn, _columnStep;
+    private readonly int[] _edges; // of the strips, counted in sampled pixels
     private int _preparedDifferenceRow = -1;
 
     public ColourSampler(RegionPlan plan, bool wide, PixelLayout pixels, LuminanceWeights matrix) : base(plan, wide)
@@ -29,7 +32,6 @@ internal sealed class ColourSampler : RegionSampler
         _luma = new LumaSampler(plan, wide);
         _columnShift = pixels.DifferenceColumnShift;
         _rowShift = pixels.DifferenceRowShift;
-        _firstDifferenceColumn = plan.Left >> _columnShift;
         SignalScale scale = plan.Scale;
         int middle = 1 << (scale.Depth - 1);
         double span = scale.Range == SignalRange.Limited ? 224 << (scale.Depth - 8) : scale.LargestCode;
@@ -41,10 +43,24 @@ internal sealed class ColourSampler : RegionSampler
         _greenOfCr = Positions(-red * matrix.Red / matrix.Green, 0, middle, span);
         _greenOfCb = Positions(-blue * matrix.Blue / matrix.Green, 0, middle, span);
         _blueOfCb = Positions(blue, 0, middle, span);
-        for (int n = 0; n < _light.Length; n++) _light[n] = (float)plan.Transfer.ToLinear((double)n / StepsPerLevel + LowestLevel);
-        int columns = ((plan.Left + plan.Coded.Width - 1) >> _columnShift) - _firstDifferenceColumn + 1;
-        (_addRed, _addGreen, _addBlue) = (new int[columns], new int[columns], new int[columns]);
-        _channels = [.. Enumerable.Range(0, 3).Select(_ => (new TraceMatrix(plan.Strips, plan.Coded.Height, plan.ExpectedFrames), new LevelHistogram(new SignalScale(scale.Range, 10))))];
+        var channelScale = new SignalScale(scale.Range, 10);
+        for (int n = 0; n < _light.Length; n++)
+        {
+            double level = (double)n / StepsPerLevel + LowestLevel;
+            _light[n] = (float)plan.Transfer.ToLinear(level);
+            _levelCode[n] = (ushort)Math.Clamp(Math.Round(channelScale.CodeOf(level)), 0, channelScale.LargestCode);
+        }
+        // The sums below go unchecked, so check here once that no code can leave the table.
+        int lowest = _lumaPosition[0] + Math.Min(_redOfCr[0], Math.Min(_blueOfCb[0], _greenOfCr[^1] + _greenOfCb[^1]));
+        int highest = _lumaPosition[^1] + Math.Max(_redOfCr[^1], Math.Max(_blueOfCb[^1], _greenOfCr[0] + _greenOfCb[0]));
+        if (lowest < 0 || highest >= _light.Length) throw new ArgumentException("The matrix makes levels beyond the table of light.", nameof(matrix));
+        // A region of a few pixels is sampled whole.
+        _columnStep = plan.Coded.Width < 16 ? 1 : 1 << _columnShift;
+        _firstColumn = (plan.Left + _columnStep - 1) / _columnStep * _columnStep;
+        _edges = [.. plan.StripEdges.Select(edge => (plan.Left + edge - _firstColumn + _columnStep - 1) / _columnStep)];
+        int count = _edges[^1];
+        (_position, _addRed, _addGreen, _addBlue) = (new int[count], new int[count], new int[count], new int[count]);
+        _channels = [.. Enumerable.Range(0, 3).Select(_ => (new TraceMatrix(plan.Strips, plan.Coded.Height, plan.ExpectedFrames), new LevelHistogram(channelScale)))];
     }
 
     public override IReadOnlyList<(TraceMatrix Traces, LevelHistogram Level)> Channels => _channels;
@@ -63,65 +79,93 @@ internal sealed class ColourSampler : RegionSampler
     {
         _luma.AddRows(frames, pictureRow, 1);
         int differenceRow = pictureRow >> _rowShift;
+        bool newDifference = differenceRow != _preparedDifferenceRow;
+        _preparedDifferenceRow = differenceRow;
         if (frames.IsWide)
         {
-            if (differenceRow != _preparedDifferenceRow) Prepare(frames.WordRow(1, differenceRow), frames.WordRow(2, differenceRow));
-            ReadOnlySpan<ushort> luma = frames.WordRow(0, pictureRow).Slice(Plan.Left, Plan.Coded.Width);
-            Sum(luma, row);
+            Place(frames.WordRow(0, pictureRow));
+            if (newDifference) Prepare(frames.WordRow(1, differenceRow), frames.WordRow(2, differenceRow));
         }
         else
         {
-            if (differenceRow != _preparedDifferenceRow) Prepare(frames.ByteRow(1, differenceRow), frames.ByteRow(2, differenceRow));
-            ReadOnlySpan<byte> luma = frames.ByteRow(0, pictureRow).Slice(Plan.Left, Plan.Coded.Width);
-            Sum(luma, row);
+            Place(frames.ByteRow(0, pictureRow));
+            if (newDifference) Prepare(frames.ByteRow(1, differenceRow), frames.ByteRow(2, differenceRow));
         }
-        _preparedDifferenceRow = differenceRow;
+        SumInto(0, _addRed, row);
+        SumInto(1, _addGreen, row);
+        SumInto(2, _addBlue, row);
     }
 
-    private void Prepare<T>(ReadOnlySpan<T> cb, ReadOnlySpan<T> cr) where T : unmanaged, System.Numerics.IBinaryInteger<T>
+    private void Place(ReadOnlySpan<byte> luma)
     {
-        int mask = _redOfCr.Length - 1;
-        for (int n = 0; n < _addRed.Length; n++)
+        int[] table = _lumaPosition, position = _position;
+        int column = _firstColumn, step = _columnStep;
+        for (int k = 0; k < position.Length; k++, column += step) position[k] = table[luma[column]];
+    }
+
+    private void Place(ReadOnlySpan<ushort> luma)
+    {
+        int[] table = _lumaPosition, position = _position;
+        int column = _firstColumn, step = _columnStep, mask = table.Length - 1;
+        for (int k = 0; k < position.Length; k++, column += step) position[k] = table[luma[column] & mask];
+    }
+
+    private void Prepare(ReadOnlySpan<byte> cb, ReadOnlySpan<byte> cr)
+    {
+        int[] red = _addRed, green = _addGreen, blue = _addBlue, redOfCr = _redOfCr, greenOfCr = _greenOfCr, greenOfCb = _greenOfCb, blueOfCb = _blueOfCb;
+        int column = _firstColumn, step = _columnStep, shift = _columnShift;
+        for (int k = 0; k < red.Length; k++, column += step)
         {
-            int b = int.CreateTruncating(cb[_firstDifferenceColumn + n]) & mask, r = int.CreateTruncating(cr[_firstDifferenceColumn + n]) & mask;
-            _addRed[n] = _redOfCr[r];
-            _addGreen[n] = _greenOfCr[r] + _greenOfCb[b];
-            _addBlue[n] = _blueOfCb[b];
+            int b = cb[column >> shift], r = cr[column >> shift];
+            red[k] = redOfCr[r];
+            green[k] = greenOfCr[r] + greenOfCb[b];
+            blue[k] = blueOfCb[b];
         }
     }
 
-    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
-    private void Sum<T>(ReadOnlySpan<T> luma, int row) where T : unmanaged, System.Numerics.IBinaryInteger<T>
+    private void Prepare(ReadOnlySpan<ushort> cb, ReadOnlySpan<ushort> cr)
     {
-        int[] position = _lumaPosition;
-        float[] light = _light;
-        int mask = position.Length - 1;
-        int offset = Plan.Left - (_firstDifferenceColumn << _columnShift);
-        bool statistics = Plan.IsStatisticsRow(row);
+        int[] red = _addRed, green = _addGreen, blue = _addBlue, redOfCr = _redOfCr, greenOfCr = _greenOfCr, greenOfCb = _greenOfCb, blueOfCb = _blueOfCb;
+        int column = _firstColumn, step = _columnStep, shift = _columnShift, mask = redOfCr.Length - 1;
+        for (int k = 0; k < red.Length; k++, column += step)
+        {
+            int b = cb[column >> shift] & mask, r = cr[column >> shift] & mask;
+            red[k] = redOfCr[r];
+            green[k] = greenOfCr[r] + greenOfCb[b];
+            blue[k] = blueOfCb[b];
+        }
+    }
+
+    private void SumInto(int channel, int[] add, int row)
+    {
         for (int strip = 0; strip < Plan.Strips; strip++)
         {
-            int from = Plan.StripEdges[strip], to = Plan.StripEdges[strip + 1];
-            double red = 0, green = 0, blue = 0;
-            for (int x = from; x < to; x++)
-            {
-                int y = position[int.CreateTruncating(luma[x]) & mask];
-                int n = (x + offset) >> _columnShift;
-                red += light[y + _addRed[n]];
-                green += light[y + _addGreen[n]];
-                blue += light[y + _addBlue[n]];
-            }
-            _channels[0].Traces.Set(strip, Frames, row, red / (to - from));
-            _channels[1].Traces.Set(strip, Frames, row, green / (to - from));
-            _channels[2].Traces.Set(strip, Frames, row, blue / (to - from));
+            int from = _edges[strip], width = _edges[strip + 1] - from;
+            _channels[channel].Traces.Set(strip, Frames, row, Sum(_position.AsSpan(from, width), add.AsSpan(from, width), _light) / width);
         }
-        if (!statistics) return;
-        for (int x = 0; x < luma.Length; x++)
+        if (!Plan.IsStatisticsRow(row)) return;
+        LevelHistogram histogram = _channels[channel].Level;
+        for (int x = 0; x < add.Length; x++) histogram.AddCode(_levelCode[_position[x] + add[x]]);
+    }
+
+    /// <summary>Sum of light[position + add]; four sums side by side, since one addition must wait for the one before.</summary>
+    /// <remarks>Positions and additions come from the tables above, whose sums stay inside the table of light for every code there is.</remarks>
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
+    private static double Sum(ReadOnlySpan<int> position, ReadOnlySpan<int> add, ReadOnlySpan<float> light)
+    {
+        ref int p = ref MemoryMarshal.GetReference(position);
+        ref int q = ref MemoryMarshal.GetReference(add);
+        ref float l = ref MemoryMarshal.GetReference(light);
+        double a = 0, b = 0, c = 0, d = 0;
+        nint x = 0, length = Math.Min(position.Length, add.Length);
+        for (; x <= length - 4; x += 4)
         {
-            int y = position[int.CreateTruncating(luma[x]) & mask];
-            int n = (x + offset) >> _columnShift;
-            _channels[0].Level.AddLevel((double)(y + _addRed[n]) / StepsPerLevel + LowestLevel, false);
-            _channels[1].Level.AddLevel((double)(y + _addGreen[n]) / StepsPerLevel + LowestLevel, false);
-            _channels[2].Level.AddLevel((double)(y + _addBlue[n]) / StepsPerLevel + LowestLevel, false);
+            a += Unsafe.Add(ref l, Unsafe.Add(ref p, x) + Unsafe.Add(ref q, x));
+            b += Unsafe.Add(ref l, Unsafe.Add(ref p, x + 1) + Unsafe.Add(ref q, x + 1));
+            c += Unsafe.Add(ref l, Unsafe.Add(ref p, x + 2) + Unsafe.Add(ref q, x + 2));
+            d += Unsafe.Add(ref l, Unsafe.Add(ref p, x + 3) + Unsafe.Add(ref q, x + 3));
         }
+        for (; x < length; x++) a += Unsafe.Add(ref l, Unsafe.Add(ref p, x) + Unsafe.Add(ref q, x));
+        return a + b + (c + d);
     }
 }

@@ -51,6 +51,9 @@ public sealed class LevelHistogram
         _also += other._also;
     }
 
+    /// <summary>Counts one pixel by its code.</summary>
+    public void AddCode(int code) => _counts[code]++;
+
     /// <summary>Counts one pixel by its level; one whose brightest channel reaches the ceiling is told as <paramref name="clipped"/>.</summary>
     public void AddLevel(double level, bool clipped)
     {

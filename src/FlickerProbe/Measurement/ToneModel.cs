@@ -9,8 +9,9 @@ namespace FlickerProbe.Measurement;
 /// <param name="Spectrum">Spectrum of what the fit leaves.</param>
 /// <param name="PowerRatioNeeded">How many times the noise power a peak must reach.</param>
 /// <param name="MovingParts">Changes that the column strips did not share.</param>
+/// <param name="Matrix">The data.</param>
 internal sealed record ToneModel(
-    ToneFit Fit, OvertoneGrouping.Grouping Grouping, PlaneSpectrum Spectrum, NoiseFloor Floor, double PowerRatioNeeded, int MovingParts)
+    ToneFit Fit, OvertoneGrouping.Grouping Grouping, PlaneSpectrum Spectrum, NoiseFloor Floor, double PowerRatioNeeded, int MovingParts, LightMatrix Matrix)
 {
     private const int DriftOrders = 6;
     private const int MostRounds = 8;
@@ -81,19 +82,26 @@ internal sealed record ToneModel(
         List<PlaneTone> tied = Overtones.TieAndExtend(fit, OvertoneGrouping.Sort(fit.Tones, matrix), spectrum, floor, matrix);
         if (tied.Count > 0)
         {
-            fit = ToneFit.Of(matrix, weights, tied, DriftOrders, 3);
+            // Bands that hardly move shape the lines' own time means, which the fit must find as well: that takes more steps.
+            fit = ToneFit.Of(matrix, weights, tied, DriftOrders, tied.Exists(t => IsSlow(t, matrix)) ? 10 : 3);
             spectrum = PlaneSpectrum.Of(matrix, fit.Residual);
             floor = NoiseFloor.Of(spectrum);
             fit = DropFaint(matrix, weights, fit, floor, spectrum, loss);
         }
-        return new ToneModel(fit, OvertoneGrouping.Sort(fit.Tones, matrix), spectrum, floor, needed, moving)
+        return new ToneModel(fit, OvertoneGrouping.Sort(fit.Tones, matrix), spectrum, floor, needed, moving, matrix)
         {
             LevelSwing = levelChanges.Count == 0 ? 0 : 2 * levelChanges.Max(t => t.Amplitude),
         };
     }
 
     /// <summary>Standard deviation around this tone over that of white noise: footage is noisier at slow aliases and where encoders refresh.</summary>
-    public double NoiseScale(PlaneTone tone) => NoiseScale(tone, Floor, Spectrum);
+    public double NoiseScale(PlaneTone tone) => NoiseScale(tone, Floor, Spectrum, Matrix);
+
+    /// <summary>Beats of fewer cycles than this in the clip hardly move.</summary>
+    private const double SlowCycles = 3;
+
+    /// <summary>Whether a tone hardly moves within the clip.</summary>
+    public static bool IsSlow(PlaneTone tone, LightMatrix matrix) => Abs(ToneSearch.Wrap(tone.X)) * matrix.Ticks < SlowCycles;
 
     /// <summary>How much the rows change beyond noise and tones: twice the excess deviation of the residual over its white floor, 0 when there is none.</summary>
     /// <remarks>White noise of deviation σ stands in the Hann-windowed spectrum at σ²·4·(1.5/ticks)·(1.5/lines), so the floor gives σ back.</remarks>
@@ -103,12 +111,14 @@ internal sealed record ToneModel(
         return all > 2 * white ? 2 * Sqrt(all - white) : 0;
     }
 
-    private static double NoiseScale(PlaneTone tone, NoiseFloor floor, PlaneSpectrum spectrum)
+    private static double NoiseScale(PlaneTone tone, NoiseFloor floor, PlaneSpectrum spectrum, LightMatrix matrix)
     {
         double x = ToneSearch.Wrap(tone.X), nu = ToneSearch.Wrap(tone.Nu);
         if (nu < 0) (x, nu) = (-x, -nu);
         double power = floor.At(spectrum.AliasBin(x), Min((int)Round(nu * spectrum.LineBins), spectrum.BandBins - 1));
-        return floor.Typical > 0 ? Sqrt(Max(1, power / floor.Typical)) : 1;
+        // Near standing still, lines' means and drift take part in the fit: the white-noise deviation is then half of what is seen.
+        double slow = Abs(x) * matrix.Ticks < SlowCycles ? 2 : 1;
+        return slow * (floor.Typical > 0 ? Sqrt(Max(1, power / floor.Typical)) : 1);
     }
 
     /// <summary>Leaves out tones that do not stand clear of their own noise, and tied overtones with them when the fundamental goes.</summary>
@@ -116,7 +126,7 @@ internal sealed record ToneModel(
     {
         double spurFloor = loss.SpurFloor(fit.Tones.Max(t => t.Amplitude));
         bool[] keep = [.. fit.Tones.Select(t =>
-            t.Amplitude >= StatedDeviations * t.AmplitudeDeviation * NoiseScale(t, floor, spectrum) && t.Amplitude >= spurFloor)];
+            t.Amplitude >= StatedDeviations * t.AmplitudeDeviation * NoiseScale(t, floor, spectrum, matrix) && t.Amplitude >= spurFloor)];
         // A fundamental that carries stronger overtones stays: it ties them.
         for (int i = 0; i < keep.Length; i++)
         {

@@ -29,7 +29,8 @@ internal static class ToneTable
             double amplitude = group.Members.Max(m => model.Fit.Tones[m.Tone].Amplitude * m.Multiple);
             double strongest = group.Members.Max(m => model.Fit.Tones[m.Tone].Amplitude);
             // Beside noise, the picture's own geometry and flattening by the encoder bend the bands a little.
-            double systematic = 0.01 + 0.002 * bands + 0.1 * Min(1, loss.DeadZone / strongest);
+            double systematic = 0.01 + 0.002 * bands + 0.1 * Min(1, loss.DeadZone / strongest)
+                + (group.Members.Exists(m => ToneModel.IsSlow(model.Fit.Tones[m.Tone], matrix)) ? 0.3 * strongest * strongest : 0);
             bandsDeviation = double.Hypot(bandsDeviation, systematic);
             leads.Add((x, xDeviation, bands, bandsDeviation));
             // Tones hardly over the limit are no more than what the limit leaves open at any frequency: the fine ones among them are covered by it.
