@@ -10,8 +10,13 @@ namespace FlickerProbe.Cli;
 internal static class ResultWriter
 {
     /// <summary>Writes the result where it was asked for.</summary>
+    /// <param name="result">The result.</param>
+    /// <param name="outputs">Where it was asked for.</param>
+    /// <param name="streams">The screen.</param>
+    /// <param name="cancellation">Ends the work; files already written are whole.</param>
+    /// <param name="pictures">Where finished pictures are kept between runs; null to draw all anew.</param>
     /// <returns>The exit status that the verdict means.</returns>
-    public static int Write(ResultDocument result, Outputs outputs, Streams streams, CancellationToken cancellation)
+    public static int Write(ResultDocument result, Outputs outputs, Streams streams, CancellationToken cancellation, IPictureStore? pictures = null)
     {
         string json = ResultJson.Write(result);
         if (outputs.JsonFile is { } file) AtomicFile.Write(file, json);
@@ -27,7 +32,7 @@ internal static class ResultWriter
         }
         if (outputs.ReportFolder is { } folder)
         {
-            ReportWriter.Write(result, folder, new ReportOptions(outputs.Paper), cancellation);
+            ReportWriter.Write(result, folder, new ReportOptions(outputs.Paper, Store: pictures), cancellation);
             // With JSON on standard output nothing else may go there.
             (outputs.JsonToStandardOutput ? streams.Error : streams.Output).WriteLine(SafeText.Line("Report: " + Path.Combine(folder, "report.html")));
         }

@@ -81,7 +81,7 @@ internal sealed class AuditionCommand : Command, IHasExamples
             AtomicFile.Write(picture, SweepPlot.Draw(Path.GetFileName(failure.Clip), failure.Sweep!).ToPng());
             _streams.Error.WriteLine(SafeText.Line($"What was found in the sweep '{failure.Clip}': {picture}"));
         }
-        int status = ResultWriter.Write(outcome.Result, outputs with { ReportFolder = folder, Paper = call.GetValue(_paper) }, _streams, cancellation);
+        int status = ResultWriter.Write(outcome.Result, outputs with { ReportFolder = folder, Paper = call.GetValue(_paper) }, _streams, cancellation, cache);
         bool nothingMeasured = outcome.Result.Fixtures.All(f => f.Levels.All(l => l.Takes.Count == 0));
         return nothingMeasured ? ExitStatus.NothingMeasurable : status;
     }

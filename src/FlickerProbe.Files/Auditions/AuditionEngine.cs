@@ -36,11 +36,10 @@ public sealed class AuditionEngine(ITakeMeasurer measurer, TakeCache? cache, Tim
             return ValueTask.CompletedTask;
         }).ConfigureAwait(false);
 
-        var failures = new List<TakeFailure>();
-        var fixtures = new List<FixtureResult>();
-        foreach (AuditionFixture fixture in audition.Fixtures)
+        var judged = new (FixtureResult Result, List<TakeFailure> Missing)[audition.Fixtures.Count];
+        Parallel.For(0, judged.Length, new ParallelOptions { CancellationToken = cancellation }, f =>
         {
-            cancellation.ThrowIfCancellationRequested();
+            AuditionFixture fixture = audition.Fixtures[f];
             List<MeasuredAtLevel> measured = [];
             List<TakeFailure> missing = [];
             for (int i = 0; i < jobs.Length; i++)
@@ -52,9 +51,8 @@ public sealed class AuditionEngine(ITakeMeasurer measurer, TakeCache? cache, Tim
                 if (problem is not null) missing.Add(new TakeFailure(fixture.Name, take.Clip, take.Line, take.Levels, problem, outcome?.Sweep));
                 else measured.AddRange(outcome!.Levels.Select(l => l with { Take = Named(l.Take, take) }));
             }
-            failures.AddRange(missing);
-            fixtures.Add(AuditionJudge.Fixture(fixture, measured, missing, audition.Formats, policy?.Policy ?? Policy.Default, options.WithPictures));
-        }
+            judged[f] = (AuditionJudge.Fixture(fixture, measured, missing, audition.Formats, policy?.Policy ?? Policy.Default, options.WithPictures), missing);
+        });
         var result = new ResultDocument
         {
             Tool = new ToolInfo(ProgramVersion.Text) { PolicySha256 = policy?.Sha256 },
@@ -62,9 +60,9 @@ public sealed class AuditionEngine(ITakeMeasurer measurer, TakeCache? cache, Tim
             TestedBy = audition.TestedBy,
             TestedOn = audition.TestedOn,
             Created = clock.GetUtcNow(),
-            Fixtures = fixtures,
+            Fixtures = [.. judged.Select(j => j.Result)],
         };
-        return new AuditionOutcome(result, failures, [.. audition.Remarks.Select(r => r.Message)], done.Count(d => d.Kept));
+        return new AuditionOutcome(result, [.. judged.SelectMany(j => j.Missing)], [.. audition.Remarks.Select(r => r.Message)], done.Count(d => d.Kept));
     }
 
     private (TakeOutcome? Outcome, string? Problem, bool Kept) One(

@@ -24,7 +24,7 @@ public static class ShotList
             new HeadingBlock(2, "Takes in order"),
         ];
         foreach (IGrouping<string, PlannedTake> group in plan.Takes.GroupBy(Group))
-            blocks.Add(new TableBlock(group.Key, [new("Done", 0.5), new("No.", 0.45), new("Camera", 0.9), new("Rate and shutter", 1.35), new("Dimmer", 1.5), new("For how long", 1.1), new("What it is for", 3)], [.. group.Select(Row)]));
+            blocks.Add(new TableBlock(group.Key, [new("Done", 0.68), new("No.", 0.45), new("Camera", 0.9), new("Rate and shutter", 1.35), new("Dimmer", 1.5), new("For how long", 1.1), new("What it is for", 3)], [.. group.Select(take => Row(take, plan))]));
         blocks.Add(new HeadingBlock(2, "What these takes will tell"));
         blocks.Add(new ListBlock([.. plan.Coverage.Select(Tells)], ListKind.Plain));
         blocks.Add(new HeadingBlock(2, "Cautions"));
@@ -39,7 +39,7 @@ public static class ShotList
         _ => Words.Clean(take.Fixture!),
     };
 
-    private static IReadOnlyList<Cell> Row(PlannedTake take) =>
+    private static IReadOnlyList<Cell> Row(PlannedTake take, ShotPlan plan) =>
     [
         "☐",
         take.Number.ToString(CultureInfo.InvariantCulture),
@@ -49,8 +49,15 @@ public static class ShotList
         take.Levels.Count > 1
             ? string.Create(CultureInfo.InvariantCulture, $"{take.SecondsPerLevel:0} s each, {take.TotalSeconds:0} s in all")
             : string.Create(CultureInfo.InvariantCulture, $"{take.SecondsPerLevel:0} s"),
-        Words.Clean(take.Purpose),
+        Purpose(take, plan),
     ];
+
+    // Said once in full; the other fixtures' takes at the same setting are for the same.
+    private static string Purpose(PlannedTake take, ShotPlan plan)
+    {
+        PlannedTake first = plan.Takes.First(t => t.Kind == take.Kind && t.Purpose == take.Purpose && t.Setting == take.Setting);
+        return first == take ? Words.Clean(take.Purpose) : string.Create(CultureInfo.InvariantCulture, $"As take {first.Number}.");
+    }
 
     private static string Levels(IReadOnlyList<double> levels) => string.Join(" → ", levels.Select(l => string.Create(CultureInfo.InvariantCulture, $"{l * 100:0.##} %")));
 

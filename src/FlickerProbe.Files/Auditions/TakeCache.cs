@@ -2,7 +2,7 @@ using System.Security.Cryptography;
 using System.Text;
 using System.Text.Json;
 using FlickerProbe.Files.Decoding;
-using FlickerProbe.Files.Results;
+using FlickerProbe.Files.Reports;
 using FlickerProbe.Units;
 
 namespace FlickerProbe.Files.Auditions;
@@ -12,7 +12,7 @@ namespace FlickerProbe.Files.Auditions;
 /// One small file per entry, written whole or not at all, each opening with the hash of the rest: a run that was killed, two runs at once
 /// or a damaged disk cost a measurement, never a wrong one. What can't be written is silently not kept.
 /// </remarks>
-public sealed class TakeCache
+public sealed class TakeCache : IPictureStore
 {
     /// <summary>Name of the folder.</summary>
     public const string FolderName = ".flickerprobe-cache";
@@ -71,38 +71,31 @@ public sealed class TakeCache
         return hash;
     }
 
+    /// <inheritdoc/>
+    public byte[] Picture(string key, Func<byte[]> draw)
+    {
+        string place = Place(Convert.ToHexStringLower(SHA256.HashData(Encoding.UTF8.GetBytes($"{TakeKey.Program}\n{key}")))[..32], "picture");
+        if (CheckedFile.Read(place) is { } kept) return kept;
+        byte[] picture = draw();
+        CheckedFile.Write(place, picture);
+        return picture;
+    }
+
     private string Place(string name, string kind) => Path.Combine(_folder, $"{name}.{kind}");
 
     private static T? Read<T>(string path) where T : class
     {
         try
         {
-            if (!File.Exists(path)) return null;
-            byte[] bytes = File.ReadAllBytes(path);
-            if (bytes.Length <= 65 || bytes[64] != '\n') return null;
-            ReadOnlySpan<byte> body = bytes.AsSpan(65);
-            string stated = Encoding.ASCII.GetString(bytes, 0, 64);
-            return stated == Convert.ToHexStringLower(SHA256.HashData(body)) ? JsonSerializer.Deserialize<T>(body, KeptJson.Options) : null;
+            return CheckedFile.Read(path) is { } body ? JsonSerializer.Deserialize<T>(body, KeptJson.Options) : null;
         }
-        catch (Exception problem) when (problem is IOException or UnauthorizedAccessException or JsonException or NotSupportedException or InputException)
+        catch (Exception problem) when (problem is JsonException or NotSupportedException or InputException)
         {
             return null;
         }
     }
 
-    private static void Write<T>(string path, T value)
-    {
-        byte[] body = JsonSerializer.SerializeToUtf8Bytes(value, KeptJson.Options);
-        byte[] whole = [.. Encoding.ASCII.GetBytes(Convert.ToHexStringLower(SHA256.HashData(body))), (byte)'\n', .. body];
-        try
-        {
-            AtomicFile.Write(path, whole);
-        }
-        catch (InputException)
-        {
-            // A folder that can't be written to, a disk that is full: the next run measures again.
-        }
-    }
+    private static void Write<T>(string path, T value) => CheckedFile.Write(path, JsonSerializer.SerializeToUtf8Bytes(value, KeptJson.Options));
 
     // A killed run leaves its half-written file behind under another name.
     private void SweepLeftovers()

@@ -11,7 +11,7 @@ namespace FlickerProbe.Files.Auditions;
 public sealed record TakeKey(string Text, string ClipSha256)
 {
     // The version alone would keep measurements over a change of the program between releases; builds are deterministic, so their ids name their content.
-    private static readonly string Program = string.Join(' ', ProgramVersion.Text,
+    internal static readonly string Program = string.Join(' ', ProgramVersion.Text,
         typeof(Measurement.TakeMeasurement).Module.ModuleVersionId.ToString("N"), typeof(TakeKey).Module.ModuleVersionId.ToString("N"));
 
     /// <summary>Name under which the measurement is kept.</summary>

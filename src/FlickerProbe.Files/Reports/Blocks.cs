@@ -51,11 +51,18 @@ public sealed record PicturesBlock(IReadOnlyList<Figure> Figures) : Block;
 /// <param name="Png">The finished picture, when it is no plot or has to stay pixels.</param>
 public sealed record Figure(string Slug, string Caption, Plot? Plot, Lazy<byte[]> Png)
 {
+    /// <summary>The finished picture for paper.</summary>
+    public Lazy<byte[]> Print { get; init; } = Plot is { } plot ? new Lazy<byte[]>(() => plot.ForPrint().ToPng()) : Png;
+
+    /// <summary>All that a picture of pixels depends on; null when it is not known, and for plots, which speak for themselves.</summary>
+    public string? ContentKey { get; init; }
+
     /// <summary>A line plot.</summary>
     public static Figure Of(string slug, string caption, Plot plot) => new(slug, caption, plot, new Lazy<byte[]>(plot.ToPng));
 
     /// <summary>A picture of pixels.</summary>
-    public static Figure OfPixels(string slug, string caption, Func<byte[]> draw) => new(slug, caption, null, new Lazy<byte[]>(draw));
+    public static Figure OfPixels(string slug, string caption, Func<byte[]> draw, string? contentKey = null) =>
+        new(slug, caption, null, new Lazy<byte[]>(draw)) { ContentKey = contentKey };
 }
 
 /// <summary>What follows starts on a new page in print.</summary>

@@ -155,7 +155,7 @@ internal sealed class PdfBlocks(PdfFlow flow)
         {
             List<(XImage Image, double Height, IReadOnlyList<string> Caption)> row = figures.Skip(i).Take(perRow).Select(figure =>
             {
-                XImage image = XImage.FromStream(new MemoryStream(ForPrint(figure)));
+                XImage image = XImage.FromStream(new MemoryStream(PrintPixels.Of(figure.Print.Value)));
                 // An upright frame must not fill the page.
                 double height = Math.Min(width * image.PixelHeight / image.PixelWidth, 300);
                 return (image, height, flow.Wrap(figure.Caption, _small, width));
@@ -180,9 +180,6 @@ internal sealed class PdfBlocks(PdfFlow flow)
             flow.Y += tallest + 8;
         }
     }
-
-    // Two plots stand side by side on paper: drawn on a smaller field, their text comes out larger.
-    private static byte[] ForPrint(Figure figure) => figure.Plot is { } plot ? (plot with { Width = plot.Width * 5 / 6, Height = plot.Height * 5 / 6 }).ToPng() : figure.Png.Value;
 
     private void Fold(FoldBlock fold)
     {

@@ -16,7 +16,8 @@ public enum Paper
 /// <param name="Paper">Paper of the PDF.</param>
 /// <param name="Pdf">Whether to write the PDF.</param>
 /// <param name="Pictures">Whether to write the pictures as files of their own.</param>
-public sealed record ReportOptions(Paper Paper = Paper.A4, bool Pdf = true, bool Pictures = true);
+/// <param name="Store">Where finished pictures are kept between runs; null to draw all anew.</param>
+public sealed record ReportOptions(Paper Paper = Paper.A4, bool Pdf = true, bool Pictures = true, IPictureStore? Store = null);
 
 /// <summary>Writes the report of a result to disk; each file appears whole or not at all.</summary>
 public static class ReportWriter
@@ -35,13 +36,24 @@ public static class ReportWriter
         cancellation.ThrowIfCancellationRequested();
 
         IReadOnlyList<Block> blocks = ReportContent.Build(document);
+        if (options.Store is { } store) blocks = KeptFigures.From(store, blocks);
         DrawPixels(blocks, cancellation);
         AtomicFile.Write(Path.Combine(folder, "report.html"), HtmlReport.Write(ReportContent.Title(document), blocks));
         cancellation.ThrowIfCancellationRequested();
 
-        if (options.Pictures) WritePictures(blocks, Path.Combine(folder, "pictures"), cancellation);
-        if (options.Pdf)
-            AtomicFile.Write(Path.Combine(folder, "report.pdf"), PdfReport.Write(ReportContent.Title(document), blocks, options.Paper, document.Created, cancellation));
+        // The print keeps one processor busy; the pictures' files are written meanwhile.
+        Task print = options.Pdf
+            ? Task.Run(() => AtomicFile.Write(Path.Combine(folder, "report.pdf"), PdfReport.Write(ReportContent.Title(document), blocks, options.Paper, document.Created, cancellation)), cancellation)
+            : Task.CompletedTask;
+        try
+        {
+            if (options.Pictures) WritePictures(blocks, Path.Combine(folder, "pictures"), cancellation);
+        }
+        finally
+        {
+            ((IAsyncResult)print).AsyncWaitHandle.WaitOne();
+        }
+        print.GetAwaiter().GetResult();
     }
 
     /// <summary>Writes only the HTML page, as for a single clip.</summary>

@@ -14,13 +14,15 @@ internal static class TakeFigures
             figures.Add(Figure.OfPixels(
                 "frame",
                 $"A frame of the clip; this take's region is number {number}.",
-                () => StillPicture.Draw(pictures.StillPng, pictures.StillWidth, pictures.StillHeight, regionsOfClip.Select(entry => (entry.Number, entry.Take.Region)).ToList())));
+                () => StillPicture.Draw(pictures.StillPng, pictures.StillWidth, pictures.StillHeight, regionsOfClip.Select(entry => (entry.Number, entry.Take.Region)).ToList()),
+                KeptFigures.KeyOf(pictures, regionsOfClip.Select(entry => (entry.Number, entry.Take.Region)))));
         }
         if (take.Pictures?.Exhibit is { } exhibit)
         {
             // As pixels: inside SVG the picture library would store it uncompressed.
             figures.Add(Figure.OfPixels(
-                "bands", "Each column is one frame, each row one row of the region; slanted stripes are rolling bands, upright ones pulsing.", () => BandPlot.Draw(exhibit).ToPng()));
+                "bands", "Each column is one frame, each row one row of the region; slanted stripes are rolling bands, upright ones pulsing.", () => BandPlot.Draw(exhibit).ToPng(),
+                KeptFigures.KeyOf(exhibit)));
         }
         if (take.Waveform.Count > 1)
             figures.Add(Figure.Of("waveform", "The strongest flicker over one of its periods, as the rows saw it; shaded: 95 % interval.", WaveformPlot.Draw(take.Waveform, take.WaveformHalfWidth, PeriodSeconds(take))));
