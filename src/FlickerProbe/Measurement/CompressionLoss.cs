@@ -5,12 +5,11 @@ namespace FlickerProbe.Measurement;
 
 /// <summary>How much of a faint, regular change the encoder may have thrown away, judged from the recording itself.</summary>
 /// <remarks>
-/// <para>An encoder rounds change away below a step of its quantiser. The step is not in the picture, but what it did is: the finer the
-/// step, the more bits a pixel costs and the more sensor noise survives. Noise of σ codes coded with b bits a pixel points to a step that
-/// falls steeply with b; below about one bit a pixel it falls more slowly, since bits go where change is.</para>
-/// <para>The dead zone used here, 0.13 · b^−0.65 · max(1, σ) codes and a quarter of that for each further bit above one and a half, is the upper
-/// envelope of what was lost on rendered clips of six codecs over all strengths (reports/validation.md holds the figures on other clips).
-/// It is the project's own; no published source.</para>
+/// <para>An encoder rounds change away below a step of its quantiser. The step is not in the picture, but the finer it is, the more bits a
+/// pixel costs. The dead zone used here, 0.13 · b^−0.65 codes for b bits a pixel, a quarter of that for each further bit above one and a
+/// half and never more than 1.2 codes, is the upper envelope of what was lost on rendered clips of six codecs over all strengths
+/// (reports/validation.md holds the figures on other clips). It is the project's own; no published source. Wide bands of several
+/// codes lose less: 0.4 codes at most.</para>
 /// <para>Without compression only rounding to whole codes is left: noise under about half a code does not smooth its steps away. The
 /// distortion of a rounded signal with Gaussian noise σ falls as exp(−2π²σ²): Widrow &amp; Kollár, "Quantization Noise", 2008 (from memory).</para>
 /// </remarks>
@@ -18,19 +17,25 @@ namespace FlickerProbe.Measurement;
 /// <param name="Staircase">Error of an amplitude from rounding to codes without enough noise to smooth it, relative to the mean.</param>
 /// <param name="RelativeLoss">Share of any amplitude, however large, that may have vanished.</param>
 /// <param name="UnchangedShare">Share of pixels unchanged from frame to frame; null for stills.</param>
-internal sealed record CompressionLoss(double DeadZone, double Staircase, double RelativeLoss, double? UnchangedShare)
+/// <param name="EightBitCode">Change of light for one 8-bit code at the region's level, relative to the mean.</param>
+internal sealed record CompressionLoss(double DeadZone, double Staircase, double RelativeLoss, double? UnchangedShare, double EightBitCode)
 {
     /// <summary>The largest true amplitude or depth that may stand behind what was seen.</summary>
-    public double Highest(double seen) => seen * (1 + RelativeLoss) + DeadZone + Staircase;
+    public double Highest(double seen) => seen * (1 + RelativeLoss) + Swallowed(seen) + Staircase;
+
+    private double Swallowed(double seen) => seen > 1.5 * EightBitCode ? Min(DeadZone, 0.4 * EightBitCode) : DeadZone;
 
     /// <summary>The smallest true amplitude or depth that may stand behind what was seen.</summary>
-    public double Lowest(double seen) => Max(0, seen - 0.5 * DeadZone - Staircase);
+    public double Lowest(double seen) => Max(0, seen - 0.5 * Swallowed(seen) - Staircase);
 
     /// <summary>The on-camera amplitude below which this recording may show nothing, when without compression it would show <paramref name="limit"/>.</summary>
     public double Limit(double limit) => limit + DeadZone + Staircase;
 
     /// <summary>Fainter tones beside one of this amplitude may be the encoder's own doing.</summary>
-    public double SpurFloor(double strongest) => Max(DeadZone + Staircase, IsLossy ? Min(0.05, 12 * DeadZone) * strongest : 0);
+    public double SpurFloor(double strongest) => Staircase + (IsLossy ? 0.02 * strongest + 0.1 * EightBitCode : 0.004 * RelativeLoss / 0.005 * strongest);
+
+    /// <summary>Error that a strong tone's own distortion in the recording puts on every tone beside it.</summary>
+    public double Distortion(double strongest) => RelativeLoss > 0 ? 0.003 * strongest : 0;
 
     /// <summary>Whether the encoder changes the picture beyond rounding, other than in the finest editing codecs.</summary>
     public bool IsLossy => RelativeLoss > 0.01;
@@ -44,15 +49,15 @@ internal sealed record CompressionLoss(double DeadZone, double Staircase, double
         double code = 1.0 / (1 << Max(0, traits.BitDepth - 8));
         double before = Max(0, noise * noise - code * code / 12);
         double staircase = traits.CodeStepRelative / PI * Exp(-2 * PI * PI * before / (code * code));
-        if (traits.Lossless) return new CompressionLoss(0, staircase, 0, traits.UnchangedShare);
+        if (traits.Lossless) return new CompressionLoss(0, staircase, 0, traits.UnchangedShare, eightBitCode);
 
         double deadZone, relative;
         if (traits.BitsPerPixel is { } bits and > 0)
         {
-            deadZone = 0.13 * Pow(bits, -0.65) * Max(1, noise) * Min(1, Pow(4, 1.5 - bits));
+            deadZone = 0.13 * Pow(bits, -0.65) * Min(1, Pow(4, 1.5 - bits));
             // A change of several codes is never lost whole; starved encoders lose a share of it.
             deadZone = Min(deadZone, MostCodesLost);
-            relative = 0.02 + Min(0.35, 0.0025 / bits);
+            relative = 0.03 + Min(0.35, 0.0025 / bits);
         }
         else
         {
@@ -60,12 +65,12 @@ internal sealed record CompressionLoss(double DeadZone, double Staircase, double
             deadZone = 0.2 + Max(0, (traits.UnchangedShare ?? 0) - 0.3);
             relative = 0.05;
         }
-        if (IntraFineCodecs.Contains(traits.Codec) && traits.BitDepth > 8) (deadZone, relative) = (Max(0.02, deadZone * 0.2), 0.003);
-        return new CompressionLoss(Min(1, deadZone * eightBitCode), staircase, relative, traits.UnchangedShare);
+        if (IntraFineCodecs.Contains(traits.Codec) && traits.BitDepth > 8) (deadZone, relative) = (Max(0.05, deadZone * 0.2), 0.005);
+        return new CompressionLoss(Min(1, deadZone * eightBitCode), staircase, relative, traits.UnchangedShare, eightBitCode);
     }
 
     /// <summary>Largest change that vanished whole in any clip tried, 8-bit codes.</summary>
-    private const double MostCodesLost = 0.9;
+    private const double MostCodesLost = 1.2;
 
     /// <summary>Editing codecs: each frame alone, fine steps, ten bits or more.</summary>
     private static readonly HashSet<string> IntraFineCodecs = new(StringComparer.OrdinalIgnoreCase) { "prores", "dnxhd", "cfhd", "jpeg2000" };

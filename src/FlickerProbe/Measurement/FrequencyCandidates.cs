@@ -90,11 +90,18 @@ internal static class FrequencyCandidates
         return [.. found.DistinctBy(c => Round(c.Hertz, 9)).OrderBy(c => c.Hertz)];
     }
 
+    /// <summary>Whether a frequency is that of rectified mains, 100 or 120 Hz, within what grids allow themselves.</summary>
+    /// <remarks>A light far above the row rate would have to meet both clocks by chance to look so: a few in a thousand along the alias times a few
+    /// in a thousand along the rows. Grid tolerance: standard range of Continental Europe ± 50 mHz and of the Eastern Interconnection, times two.</remarks>
+    private static bool IsMainsRipple(double hertz) => Abs(hertz - 100) < 0.35 || Abs(hertz - 120) < 0.35;
+
     private static List<Candidate> Enumerate(
         Sighting s, ReadoutRange[] ranges, double tickHz, double linesPerHeight, double? readoutSeconds, double readoutRelativeDeviation)
     {
         var found = new List<Candidate>();
         double spread = Kept * s.BandsDeviation;
+        // Patterns finer than the rows begin about here.
+        double lowestFolded = 0.5 * linesPerHeight / ranges.Max(r => Max(Abs(r.Low), Abs(r.High)));
         foreach (ReadoutRange range in ranges)
         {
             double direction = range.Low + range.High > 0 ? 1 : -1;
@@ -123,6 +130,7 @@ internal static class FrequencyCandidates
                 }
             }
         }
+        if (found.Exists(c => IsMainsRipple(c.Hertz))) found.RemoveAll(c => !IsMainsRipple(c.Hertz) && c.Hertz > lowestFolded);
         return [.. found.OrderBy(c => c.Distance).DistinctBy(c => Round(c.Hertz, 6)).OrderBy(c => c.Hertz)];
     }
 }

@@ -46,6 +46,8 @@ internal static class LockedBands
             }
         }
 
+        double[] mean = [.. Enumerable.Range(0, lines).Select(r => profiles.Average(p => p[r]))];
+        double profileSpan = Order.Quantile(mean, 0.995) - Order.Quantile(mean, 0.005);
         double regionShare = lines / matrix.LinesPerHeight;
         double lowestBands = readout is null ? 0.3 : Max(0.3, SlowestLockedHz * Abs(readout.Seconds) * regionShare);
         double worst = 0, worstBands = 0;
@@ -57,7 +59,9 @@ internal static class LockedBands
             (double amplitude, double deviation, double agreement) = FitCommon(profiles, bands / lines);
             double tickHz = rate.Hertz * matrix.Parities;
             double? lightHz = readout is null ? null : Round(bands / regionShare / Abs(readout.Seconds) / tickHz) * tickHz;
-            double bound = Min(amplitude + 2 * deviation, MostVisible(lightHz, tickHz, exposure));
+            // Few bands and smooth shading can't be told apart, but bands can't be stronger than the whole profile bends, chance cancelling aside.
+            double bend = 1.5 * profileSpan / (1 - Cos(PI * Min(bands, 1)));
+            double bound = Min(Min(amplitude + 2 * deviation, bend), MostVisible(lightHz, tickHz, exposure));
             if (bound > worst) (worst, worstBands) = (bound, bands / regionShare);
             evident |= amplitude > 5 * deviation && amplitude > 0.004 && agreement > 0.9;
         }

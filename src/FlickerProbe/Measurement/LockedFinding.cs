@@ -5,6 +5,9 @@ namespace FlickerProbe.Measurement;
 /// <summary>When standing bands that can't be excluded matter.</summary>
 internal static class LockedFinding
 {
+    /// <summary>Standing bands fainter than this are beside the point: a quarter of what an 8-bit programme can carry at all.</summary>
+    private const double Negligible = 0.002;
+
     /// <summary>The bound to carry on; null when standing bands are excluded or would need a coincidence that lamps and cameras do not offer.</summary>
     /// <remarks>Mains and crystal-clocked dimmers run at round numbers of hertz: they lock to whole frame rates, not to n/1001. At n/1001 rates
     /// standing bands count only when they are plainly seen. Common practice, no source.</remarks>
@@ -18,6 +21,6 @@ internal static class LockedFinding
         if (locked is not { } answer) return take.Rate.Denominator == 1 ? 1 : null;
         if (answer.Evident) return answer.Bound;
         if (take.Rate.Denominator != 1) return null;
-        return answer.Bound > limit ? answer.Bound : null;
+        return answer.Bound > Math.Max(1.5 * limit, Negligible) ? answer.Bound : null;
     }
 }

@@ -19,7 +19,9 @@ internal static class TakeSummary
     public static TakeMeasurement Of(SampledTake take, EstimatorOptions options, SensorClock clock, LightMatrix matrix, ToneModel model, CompressionLoss loss)
     {
         double noiseLimit = NoiseLimit(model);
-        double limit = loss.Limit(noiseLimit);
+        // Beside a strong tone nothing fainter than its own distortion is stated, so nothing fainter is ruled out either.
+        double strongest = model.Fit.Tones.Length == 0 ? 0 : model.Fit.Tones.Max(t => t.Amplitude);
+        double limit = Max(loss.Limit(noiseLimit), strongest > 0 ? loss.SpurFloor(strongest) : 0);
         double seconds = matrix.Ticks / matrix.TickHz;
         double slowest = SlowestBeatHz(noiseLimit, seconds);
         // Without rows to tell them apart, a slow beat of the whole picture and automatic exposure are one.
@@ -28,10 +30,12 @@ internal static class TakeSummary
         LockedBands.Answer? locked = LockedBands.Bound(matrix, take.Rate, take.Readout, take.Exposure, model.Fit.MeanFlicker);
         double? lockedBound = LockedFinding.BoundThatMatters(locked, take, limit);
 
-        double unexplained = model.UnexplainedChange(matrix);
-        IReadOnlyList<Tone> tones = ToneTable.Build(take, clock, matrix, model, loss);
-        (Estimate? depth, Estimate? index, double[] waveform, double halfWidth) = Depth(matrix, model, loss, noiseLimit, locked, lockedBound, unexplained);
         double drift = Max(LevelSpan(model.Fit.Drift, matrix), model.LevelSwing);
+        double unexplained = model.UnexplainedChange(matrix);
+        // With hardly a band in the region a slow beat of the light and a drift of exposure are one: what was taken out as drift may be light.
+        double asDrift = DriftMayBeLight(take, matrix) && drift > 0.0015 ? 1.5 * drift : 0;
+        IReadOnlyList<Tone> tones = ToneTable.Build(take, clock, matrix, model, loss);
+        (Estimate? depth, Estimate? index, double[] waveform, double halfWidth) = Depth(matrix, model, loss, noiseLimit, locked, lockedBound, unexplained + asDrift);
         List<Finding> findings = TakeFindings.Collect(take, clock, model, tones, loss, limit, slowest, locked, lockedBound, drift, seconds, unexplained);
         var format = new CameraFormat(take.Rate, take.Exposure, take.Readout);
         return new TakeMeasurement(format, take.Traces.Frames, clock.FrameIndices.Length, take.Level, depth, index, limit, slowest, lockedBound, tones, findings)
@@ -85,6 +89,13 @@ internal static class TakeSummary
         List<RecordedWaveform.Term> main = groups[0];
         double deviation = Sqrt(main.Sum(t => t.Deviation * t.Deviation));
         return (depth, index, RecordedWaveform.OnePeriod(main, 200), Estimate.Coverage95 * deviation);
+    }
+
+    /// <summary>Whether light of 90 Hz and more may have less than one band in the region, so that its slow beat moves all rows alike.</summary>
+    private static bool DriftMayBeLight(SampledTake take, LightMatrix matrix)
+    {
+        double readout = Abs(take.Readout?.Seconds ?? FrequencyCandidates.FastestReadoutSeconds);
+        return 90 * readout * matrix.Lines / matrix.LinesPerHeight < 1;
     }
 
     private static double LevelSpan(double[] drift, LightMatrix matrix)

@@ -31,7 +31,6 @@ internal sealed record ToneModel(
     {
         double[] weights = LineWeights.Even(matrix.Lines);
         ToneFit fit = ToneFit.Of(matrix, weights, [], DriftOrders, 0);
-        RemoveLevel(matrix, ref fit, weights, steps: false);
         var rejected = new List<PlaneTone>();
         int moving = 0;
         var levelChanges = new List<PlaneTone>();
@@ -141,7 +140,7 @@ internal sealed record ToneModel(
 
     /// <summary>Encoders bend the bands of a strong tone: the bend has the tone's own alias and another band frequency.</summary>
     private static bool IsEncoderEcho(PlaneTone tone, PlaneTone[] known, LightMatrix matrix, CompressionLoss loss) =>
-        loss.IsLossy && Array.Exists(known, k => k.Amplitude > 10 * tone.Amplitude && Abs(Abs(ToneSearch.Wrap(k.X)) - Abs(tone.X)) * matrix.Ticks < 2);
+        loss.RelativeLoss > 0 && Array.Exists(known, k => k.Amplitude > (loss.IsLossy ? 10 : 50) * tone.Amplitude && Abs(Abs(ToneSearch.Wrap(k.X)) - Abs(tone.X)) * matrix.Ticks < 2);
 
     /// <summary>Swing of slow changes of the whole picture that were taken for the camera's, relative; 0 when there were none.</summary>
     public double LevelSwing { get; private init; }

@@ -32,7 +32,8 @@ internal static class ToneTable
             double systematic = 0.01 + 0.002 * bands + 0.1 * Min(1, loss.DeadZone / strongest);
             bandsDeviation = double.Hypot(bandsDeviation, systematic);
             leads.Add((x, xDeviation, bands, bandsDeviation));
-            sightings.Add(new FrequencyCandidates.Sighting(x * matrix.TickHz, bands, bandsDeviation, HighestHz(take.Exposure, amplitude, LargestAmplitude), HighestHz(take.Exposure, amplitude, LargestWhenFolded), strongest > 3 * limit && strongest > 0.2 * loudest));
+            // Tones hardly over the limit are no more than what the limit leaves open at any frequency: the fine ones among them are covered by it.
+            sightings.Add(new FrequencyCandidates.Sighting(x * matrix.TickHz, bands, bandsDeviation, HighestHz(take.Exposure, amplitude, LargestAmplitude), strongest < 3 * loss.Limit(limit) ? 0 : Min(FastestPulsesHz, HighestHz(take.Exposure, amplitude, LargestWhenFolded)), strongest > 3 * limit && strongest > 0.2 * loudest));
         }
 
         double? readout = take.Readout?.Seconds;
@@ -76,6 +77,9 @@ internal static class ToneTable
         return [.. tones.OrderByDescending(t => t.Amplitude.Value)];
     }
 
+    /// <summary>Dimmers that switch the light fully on and off do so up to some 25 kHz (check values §11, from memory); faster ripple is faint.</summary>
+    private const double FastestPulsesHz = 40_000;
+
     /// <summary>Largest amplitude of one tone of a light relative to its mean: narrow pulses.</summary>
     private const double LargestAmplitude = 2;
 
@@ -110,13 +114,14 @@ internal static class ToneTable
         double noise = model.NoiseScale(tone);
         double sign = mirrored ? -1 : 1;
         double spread = Estimate.Coverage95 * tone.AmplitudeDeviation * noise;
-        double high = Min(2, loss.Highest(tone.Amplitude + spread));
-        var amplitude = new Estimate(tone.Amplitude, loss.Lowest(tone.Amplitude - spread), high);
+        double distortion = loss.Distortion(model.Fit.Tones.Max(t => t.Amplitude));
+        double high = Min(2, loss.Highest(tone.Amplitude + spread) + distortion);
+        var amplitude = new Estimate(tone.Amplitude, Max(0, loss.Lowest(tone.Amplitude - spread) - distortion), high);
         double x = ToneSearch.Wrap(sign * tone.X), nu = ToneSearch.Wrap(sign * tone.Nu);
         double phaseAtOrigin = (mirrored ? -tone.Z.Phase : tone.Z.Phase) - 2 * PI * sign * (tone.X * (matrix.Ticks - 1) / 2.0 + tone.Nu * (matrix.Lines - 1) / 2.0);
         return new Tone(
             Estimate.Normal(x * matrix.TickHz, tone.XDeviation * noise * matrix.TickHz),
-            Estimate.Normal(nu * matrix.LinesPerHeight, tone.NuDeviation * noise * matrix.LinesPerHeight),
+            Estimate.Normal(nu * matrix.LinesPerHeight, double.Hypot(tone.NuDeviation * noise * matrix.LinesPerHeight, 2e-4 * Abs(nu) * matrix.LinesPerHeight)),
             amplitude,
             IEEERemainder(phaseAtOrigin, 2 * PI),
             hertz.Length == 1 ? Estimate.Normal(hertz[0], deviationHz) : null,

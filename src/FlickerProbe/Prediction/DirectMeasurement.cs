@@ -24,9 +24,12 @@ public static class DirectMeasurement
         })];
         if (depths.Length == 0) return forecast;
         Estimate worst = depths.MaxBy(d => d.Value);
+        double highest = Min(1, depths.Max(d => d.High));
         return forecast with
         {
-            ModulationDepth = new Estimate(worst.Value, worst.Low, depths.Max(d => d.High)).Within(0, 1),
+            ModulationDepth = new Estimate(worst.Value, worst.Low, highest).Within(0, 1),
+            // The picture as a whole can't pulse more than its rows do.
+            PulsingDepth = forecast.PulsingDepth.Within(0, highest),
             IsDirect = true,
         };
     }
