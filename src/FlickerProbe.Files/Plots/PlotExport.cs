@@ -48,7 +48,8 @@ internal static partial class PlotExport
             Height = (int)(plot.Height * PixelsPerUnit),
             Dpi = (float)(96 * PixelsPerUnit),
         };
-        exporter.Export(plot.Model, stream);
+        // A model lays itself out for one size at a time, and page and print are made side by side.
+        lock (plot.Model.SyncRoot) exporter.Export(plot.Model, stream);
         return stream.ToArray();
     }
 
@@ -58,7 +59,8 @@ internal static partial class PlotExport
         // Measured with the font that is asked for, so that nothing overlaps; the exporter's own measure assumes another one.
         t_measurer ??= new SkiaRenderContext { SkCanvas = new SKCanvas(new SKBitmap(8, 8)), DpiScale = 1 };
         OxyPlot.SvgExporter exporter = new() { Width = plot.Width, Height = plot.Height, IsDocument = false, TextMeasurer = t_measurer };
-        string svg = exporter.ExportToString(plot.Model);
+        string svg;
+        lock (plot.Model.SyncRoot) svg = exporter.ExportToString(plot.Model);
         int start = svg.IndexOf("<svg", StringComparison.Ordinal);
         int end = svg.IndexOf('>', start);
         string opening = string.Create(

@@ -38,15 +38,14 @@ public static class ReportWriter
         IReadOnlyList<Block> blocks = ReportContent.Build(document);
         if (options.Store is { } store) blocks = KeptFigures.From(store, blocks);
         DrawPixels(blocks, cancellation);
-        AtomicFile.Write(Path.Combine(folder, "report.html"), HtmlReport.Write(ReportContent.Title(document), blocks));
-        cancellation.ThrowIfCancellationRequested();
-
-        // The print keeps one processor busy; the pictures' files are written meanwhile.
+        // The print keeps one processor busy; page and pictures are written meanwhile.
         Task print = options.Pdf
             ? Task.Run(() => AtomicFile.Write(Path.Combine(folder, "report.pdf"), PdfReport.Write(ReportContent.Title(document), blocks, options.Paper, document.Created, cancellation)), cancellation)
             : Task.CompletedTask;
         try
         {
+            AtomicFile.Write(Path.Combine(folder, "report.html"), HtmlReport.Write(ReportContent.Title(document), blocks));
+            cancellation.ThrowIfCancellationRequested();
             if (options.Pictures) WritePictures(blocks, Path.Combine(folder, "pictures"), cancellation);
         }
         finally
