@@ -67,7 +67,7 @@ public sealed class RefusalTests : IDisposable
         string path = _media.Clip("fast.mp4", "320x240", 2, "-g", "10", "-movflags", "+faststart");
         byte[] clip = File.ReadAllBytes(path);
         SampledClip cut = ClipReader.Read(Written("half.mp4", clip[..(clip.Length / 2)]), new ClipRequest([Small]) { WantStill = false });
-        global::FlickerProbe.global::FlickerProbe.Measurement.Finding damage = Assert.Single(cut.Findings, finding => finding.Code == "damaged-file");
+        global::FlickerProbe.Measurement.Finding damage = Assert.Single(cut.Findings, finding => finding.Code == "damaged-file");
         Assert.True(damage.ForbidsPass);
         Assert.InRange(cut.Regions[0].Take.Traces.Frames, 5, 55);
         Assert.Equal(cut.Regions[0].Take.Traces.Frames, cut.Regions[0].Take.Times.Seconds?.Length ?? -1);
