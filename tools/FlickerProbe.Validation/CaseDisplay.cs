@@ -43,6 +43,10 @@ internal static class CaseDisplay
         Console.WriteLine();
     }
 
+    /// <summary>A case in a line.</summary>
+    public static string Line(CaseScore s) => Invariant(
+        $"{s.Case.Seed} {(s.Case.IsGoodRecording ? "good" : "-")} {s.Measured.Verdict ?? "refused"} true {s.Truth.DepthOnCamera:P3} stated {Percent(s.Measured.Depth)}{(s.DepthHeld == false ? " ***" : "")} width {s.DepthRelativeWidth:P0} limit {s.Measured.DetectionLimit:P3} locked {s.Measured.LockedBound:P1} missed {s.TonesAboveLimit.Count(t => t.ByAlias is null)} of {s.TonesAboveLimit.Count()} codes {string.Join(' ', s.Measured.Codes)} | {s.Case.Properties["light"]}, {s.Case.Properties["rate"]}, {s.Case.Properties["shutter"]}, {s.Case.Properties["readout"]}, {s.Case.Properties["codec"]}, {s.Case.Properties["scene"]}, {s.Case.Properties["trap"]}");
+
     private static string Stated(MeasuredTone s, ToneScore t) => Invariant(
         $"{(s.FrequencyHz is { } h ? Invariant($"{h.Value:0.0000} ± {(h.High - h.Low) / 2:0.0000}{(h.Holds(t.Truth.FrequencyHz) ? "" : " *** not held")}") : Invariant($"{s.CandidatesHz.Count} candidates{(t.ByFrequency is null ? ", none true" : "")}"))}  {Percent(s.Amplitude)}{(s.Amplitude.Holds(t.Truth.OnCamera) ? "" : " *** not held")}");
 

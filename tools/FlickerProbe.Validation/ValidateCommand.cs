@@ -18,13 +18,14 @@ internal static class ValidateCommand
     private static readonly Option<bool> Afresh = new("--afresh") { Description = "Measure again what was measured before." };
 
     private static readonly Option<string?> Report = new("--report") { Description = "Also write the report in Markdown to this file." };
+    private static readonly Option<bool> ListAll = new("--list") { Description = "Also print one line for every case: verdict, depth true and stated, limit, codes." };
     private static readonly Option<bool> Spread = new("--spread") { Description = "Only the spread of the frequency in white noise against the Cramér–Rao bound." };
 
     public static RootCommand Create()
     {
         RootCommand root = new("Renders clips whose light is known, measures them, and compares: how often is the program right, and do its intervals hold?")
         {
-            Count, SeedFrom, Only, Show, Jobs, Folder, Afresh, Report, Spread,
+            Count, SeedFrom, Only, Show, Jobs, Folder, Afresh, Report, ListAll, Spread,
         };
         root.SetAction(Run);
         return root;
@@ -49,6 +50,10 @@ internal static class ValidateCommand
         Console.Write(FiguresText.Table(Figures.Of(scores)));
         Console.WriteLine();
         foreach (CaseScore s in WorstCases.Of(scores).Take(15)) Console.WriteLine(WorstCases.Line(s));
+        if (p.GetValue(ListAll))
+        {
+            foreach (CaseScore s in scores) Console.WriteLine(CaseDisplay.Line(s));
+        }
         if (p.GetValue(Report) is { } report)
         {
             string command = string.Create(CultureInfo.InvariantCulture, $"tools/validate --count {p.GetValue(Count)} --seed-from {p.GetValue(SeedFrom)} --report {report}");
