@@ -82,6 +82,8 @@ public static class BrightArea
             }
         }
         foreach ((int row, int column) in Cells()) level[row, column] /= Math.Max(1, frames.FramesRead);
+        // In one picture bands stand where in a clip they pass: rows are judged by what lies around them.
+        if (frames.FramesRead == 1) level = SmoothAlongRows(level);
         return (level, clipped);
 
         void AddRow<T>(ReadOnlySpan<T> codes, int row) where T : unmanaged, IBinaryInteger<T>
@@ -94,6 +96,18 @@ public static class BrightArea
                 count[row, column]++;
             }
         }
+    }
+
+    private static double[,] SmoothAlongRows(double[,] level)
+    {
+        const int Reach = Rows / 6;
+        double[,] smooth = new double[Rows, Columns];
+        foreach ((int row, int column) in Cells())
+        {
+            int first = Math.Max(0, row - Reach), last = Math.Min(Rows - 1, row + Reach);
+            for (int r = first; r <= last; r++) smooth[row, column] += level[r, column] / (last - first + 1);
+        }
+        return smooth;
     }
 
     /// <summary>The rectangle of cells that all will do with the largest area; the first of several.</summary>
