@@ -32,7 +32,7 @@ internal sealed record CompressionLoss(double DeadZone, double Staircase, double
     public double Limit(double limit) => limit + DeadZone + Staircase;
 
     /// <summary>Fainter tones beside one of this amplitude may be the encoder's own doing.</summary>
-    public double SpurFloor(double strongest) => Staircase + (IsLossy ? 0.02 * strongest + 0.1 * EightBitCode : 0.004 * RelativeLoss / 0.005 * strongest);
+    public double SpurFloor(double strongest) => Staircase + (IsLossy ? 0.02 * strongest + Min(0.1 * EightBitCode, DeadZone) : 0.004 * RelativeLoss / 0.005 * strongest);
 
     /// <summary>Error that a strong tone's own distortion in the recording puts on every tone beside it.</summary>
     public double Distortion(double strongest) => RelativeLoss > 0 ? 0.003 * strongest : 0;

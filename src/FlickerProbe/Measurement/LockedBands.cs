@@ -59,8 +59,9 @@ internal static class LockedBands
             (double amplitude, double deviation, double agreement) = FitCommon(profiles, bands / lines);
             double tickHz = rate.Hertz * matrix.Parities;
             double? lightHz = readout is null ? null : Round(bands / regionShare / Abs(readout.Seconds) / tickHz) * tickHz;
-            // Few bands and smooth shading can't be told apart, but bands can't be stronger than the whole profile bends, chance cancelling aside.
-            double bend = 1.5 * profileSpan / (1 - Cos(PI * Min(bands, 1)));
+            // Few bands and smooth shading can't be told apart, but a whole band can't be stronger than the profile bends, chance cancelling aside.
+            // Under one band a flat part of the light may stand in the region: then the bend says nothing.
+            double bend = bands < 1 ? 1 : 1.5 * profileSpan / 2;
             double bound = Min(Min(amplitude + 2 * deviation, bend), MostVisible(lightHz, tickHz, exposure));
             if (bound > worst) (worst, worstBands) = (bound, bands / regionShare);
             evident |= amplitude > 5 * deviation && amplitude > 0.004 && agreement > 0.9;

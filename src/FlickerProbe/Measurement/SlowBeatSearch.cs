@@ -14,11 +14,19 @@ internal static class SlowBeatSearch
     /// <summary>Slow cosines kept; cosine j runs j/2 cycles in the clip.</summary>
     private const int Cosines = 8;
 
+    /// <summary>Places handed out for the fit to start from.</summary>
+    private const int Starts = 10;
+
+    /// <summary>An amplitude above this is no light but two that nearly cancel.</summary>
+    private const double LargestStart = 1.5;
+
     /// <summary>Fastest beat searched, cycles in the clip.</summary>
     private const double MostCycles = 3.2;
 
-    /// <summary>Finds slow tones in the residual.</summary>
-    public static List<PlaneTone> Find(LightMatrix matrix, float[] residual, double[] lineWeights, IReadOnlyList<PlaneTone> known, int most)
+    /// <summary>Finds the strongest slow tone in the residual; none when nothing stands out.</summary>
+    /// <returns>Places from which a fit may start, the best first: hardly moving bands look alike over a wide range of rates and band numbers,
+    /// and only the fit itself tells them apart.</returns>
+    public static List<PlaneTone> Find(LightMatrix matrix, float[] residual, double[] lineWeights, IReadOnlyList<PlaneTone> known)
     {
         var found = new List<PlaneTone>();
         if (matrix.Count < 16 || matrix.Lines < 16) return found;
@@ -66,13 +74,16 @@ internal static class SlowBeatSearch
                 if (ratio > ratioNeeded) candidates.Add((ratio, alias[a], (b + 1) * step, amplitude[b, a]));
             }
         }
-        foreach ((double _, double x, double nu, double size) in candidates.OrderByDescending(c => c.Ratio))
+        candidates.RemoveAll(c => c.Amplitude > LargestStart
+            || known.Any(t => Abs(ToneSearch.Wrap(t.X - c.X)) * matrix.Ticks < 6 && Abs(t.Nu - c.Nu) * matrix.Lines < 3)
+            || known.Any(t => Abs(ToneSearch.Wrap(t.X + c.X)) * matrix.Ticks < 6 && Abs(t.Nu + c.Nu) * matrix.Lines < 3));
+        if (candidates.Count == 0) return found;
+        double most = candidates.Max(c => c.Ratio);
+        foreach ((double ratio, double x, double nu, double size) in candidates.OrderByDescending(c => c.Ratio))
         {
-            if (found.Count >= most) break;
-            var tone = new PlaneTone(x, nu, Complex.Zero) { Slow = true, SearchAmplitude = size };
-            if (known.Concat(found).Any(t => Abs(ToneSearch.Wrap(t.X - x)) * matrix.Ticks < 6 && Abs(t.Nu - nu) * matrix.Lines < 3)) continue;
-            if (known.Concat(found).Any(t => Abs(ToneSearch.Wrap(t.X + x)) * matrix.Ticks < 6 && Abs(t.Nu + nu) * matrix.Lines < 3)) continue;
-            found.Add(tone);
+            if (found.Count >= Starts || ratio < 0.3 * most) break;
+            if (found.Exists(t => Abs(t.X - x) * matrix.Ticks < 0.35 && Abs(t.Nu - nu) * matrix.Lines < 0.5)) continue;
+            found.Add(new PlaneTone(x, nu, Complex.Zero) { Slow = true, SearchAmplitude = size });
         }
         return found;
     }

@@ -12,8 +12,11 @@ internal static class TakeSummary
     /// <summary>An unseen light might have this many tones just under the limit that add up at their worst: fundamental, half an overtone.</summary>
     private const double UnseenSum = 1.5;
 
-    /// <summary>Depth from which flicker needs no further proof: far above what an 8-bit programme can carry at all.</summary>
-    private const double PlainFlicker = 0.04;
+    /// <summary>A tone this many times over the limit shows that the light's own rate is not locked; a second, locked light is the bound's affair.</summary>
+    private const double PlainTone = 3;
+
+    /// <summary>How many times the limit the stated depth may exceed the true one: the tops of pulses overshoot when their faint overtones are left out.</summary>
+    private static double Unstated(int overtones) => overtones > 1 ? 1.7 : 0.7;
 
     /// <summary>Sums up.</summary>
     public static TakeMeasurement Of(SampledTake take, EstimatorOptions options, SensorClock clock, LightMatrix matrix, ToneModel model, CompressionLoss loss)
@@ -21,7 +24,7 @@ internal static class TakeSummary
         double noiseLimit = NoiseLimit(model);
         // Beside a strong tone nothing fainter than its own distortion is stated, so nothing fainter is ruled out either.
         double strongest = model.Fit.Tones.Length == 0 ? 0 : model.Fit.Tones.Max(t => t.Amplitude);
-        double limit = Max(loss.Limit(noiseLimit), strongest > 0 ? loss.SpurFloor(strongest) : 0);
+        double limit = Max(loss.Limit(noiseLimit), loss.SpurFloor(strongest));
         double seconds = matrix.Ticks / matrix.TickHz;
         double slowest = SlowestBeatHz(noiseLimit, seconds);
         // Without rows to tell them apart, a slow beat of the whole picture and automatic exposure are one.
@@ -35,7 +38,7 @@ internal static class TakeSummary
         // With hardly a band in the region a slow beat of the light and a drift of exposure are one: what was taken out as drift may be light.
         double asDrift = DriftMayBeLight(take, matrix) && drift > 0.0015 ? 1.5 * drift : 0;
         IReadOnlyList<Tone> tones = ToneTable.Build(take, clock, matrix, model, loss);
-        (Estimate? depth, Estimate? index, double[] waveform, double halfWidth) = Depth(matrix, model, loss, noiseLimit, locked, lockedBound, unexplained + asDrift);
+        (Estimate? depth, Estimate? index, double[] waveform, double halfWidth) = Depth(matrix, model, loss, noiseLimit, limit, locked, lockedBound, unexplained + asDrift);
         List<Finding> findings = TakeFindings.Collect(take, clock, model, tones, loss, limit, slowest, locked, lockedBound, drift, seconds, unexplained);
         var format = new CameraFormat(take.Rate, take.Exposure, take.Readout);
         return new TakeMeasurement(format, take.Traces.Frames, clock.FrameIndices.Length, take.Level, depth, index, limit, slowest, lockedBound, tones, findings)
@@ -66,7 +69,7 @@ internal static class TakeSummary
     }
 
     private static (Estimate? Depth, Estimate? Index, double[] Waveform, double HalfWidth) Depth(
-        LightMatrix matrix, ToneModel model, CompressionLoss loss, double noiseLimit, LockedBands.Answer? locked, double? lockedBound, double unexplained)
+        LightMatrix matrix, ToneModel model, CompressionLoss loss, double noiseLimit, double limit, LockedBands.Answer? locked, double? lockedBound, double unexplained)
     {
         List<List<RecordedWaveform.Term>> groups = WaveformTerms.Of(matrix, model);
         // What noise hides may be several tones; what the encoder swallows is a change of the whole waveform.
@@ -76,17 +79,17 @@ internal static class TakeSummary
             double bound = Max(unseen, lockedBound ?? 0) + unexplained;
             return (Estimate.AtMost(Min(1, bound)), Estimate.AtMost(Min(1, bound / PI)), [], 0);
         }
-        RecordedWaveform.Shape shape = RecordedWaveform.Of(groups[0], [.. groups.Skip(1)]);
+        List<RecordedWaveform.Term> main = groups[0];
+        RecordedWaveform.Shape shape = RecordedWaveform.Of(main, [.. groups.Skip(1)]);
         double spread = Estimate.Coverage95 * shape.DepthDeviation;
         // Beside flicker that is plain by itself, standing bands that merely can't be excluded would only blur the statement; their finding stays.
-        double standing = shape.Depth > PlainFlicker && !(locked is { Evident: true }) ? 0 : lockedBound ?? 0;
+        double standing = model.Fit.Tones.Max(t => t.Amplitude) > PlainTone * limit && !(locked is { Evident: true }) ? 0 : lockedBound ?? 0;
         double high = loss.Highest(shape.Depth + spread) + 0.5 * loss.DeadZone + noiseLimit * (1 - shape.Depth) + standing + unexplained;
         // Below the limit nothing is certain enough to have a lower end.
         bool certain = model.Fit.Tones.Max(t => t.Amplitude) > loss.Limit(noiseLimit);
-        var depth = new Estimate(shape.Depth, !certain ? 0 : loss.Lowest(shape.Depth - spread - 0.5 * noiseLimit), Min(1, high));
+        var depth = new Estimate(shape.Depth, !certain ? 0 : Max(0, loss.Lowest(shape.Depth - spread) - Unstated(main.Count) * limit), Min(1, high));
         double indexSpread = spread / 2;
         var index = new Estimate(shape.FlickerIndex, Max(0, shape.FlickerIndex - indexSpread - loss.DeadZone / 2), Min(1, shape.FlickerIndex * (1 + loss.RelativeLoss) + indexSpread + unseen / PI));
-        List<RecordedWaveform.Term> main = groups[0];
         double deviation = Sqrt(main.Sum(t => t.Deviation * t.Deviation));
         return (depth, index, RecordedWaveform.OnePeriod(main, 200), Estimate.Coverage95 * deviation);
     }

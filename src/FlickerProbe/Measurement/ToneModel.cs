@@ -46,10 +46,11 @@ internal sealed record ToneModel(
             double strongest = fit.Tones.Length == 0 ? 0 : fit.Tones.Max(t => t.Amplitude);
             found.RemoveAll(t => IsEncoderEcho(t, fit.Tones, matrix, loss));
             // Slow and fast leak into each other's search: whichever is stronger must be modelled first.
-            List<PlaneTone> slow = SlowBeatSearch.Find(matrix, fit.Residual, weights, known, 1);
+            List<PlaneTone> slow = SlowBeatSearch.Find(matrix, fit.Residual, weights, known);
             // What is left of a strong slow beat after its fit is not another light.
             slow.RemoveAll(t => t.SearchAmplitude < 0.005 * strongest);
-            if (slow.Count > 0 && (found.Count == 0 || slow[0].SearchAmplitude > 0.5 * found[0].Amplitude)) found = slow;
+            if (slow.Count > 0 && (found.Count == 0 || slow.Min(t => t.SearchAmplitude) > 0.5 * found[0].Amplitude))
+                found = [BestStart(matrix, weights, fit.Tones, slow)];
             double spurFloor = loss.SpurFloor(Max(strongest, found.Count == 0 ? 0 : found.Max(t => Max(t.Amplitude, t.SearchAmplitude))));
             found.RemoveAll(t => Max(t.Amplitude, t.SearchAmplitude) < 0.7 * spurFloor);
             if (found.Count == 0) break;
@@ -121,6 +122,22 @@ internal sealed record ToneModel(
         return slow * (floor.Typical > 0 ? Sqrt(Max(1, power / floor.Typical)) : 1);
     }
 
+    /// <summary>The start whose fit leaves least.</summary>
+    private static PlaneTone BestStart(LightMatrix matrix, double[] weights, PlaneTone[] known, List<PlaneTone> starts)
+    {
+        PlaneTone best = starts[0];
+        double least = double.PositiveInfinity;
+        foreach (PlaneTone start in starts)
+        {
+            ToneFit fit = ToneFit.Of(matrix, weights, [.. known, start], DriftOrders, 6);
+            PlaneTone end = fit.Tones[^1];
+            if (fit.Sigma >= least || end.Amplitude > 2) continue;
+            least = fit.Sigma;
+            best = end with { SearchAmplitude = Max(start.SearchAmplitude, end.Amplitude) };
+        }
+        return best;
+    }
+
     /// <summary>Leaves out tones that do not stand clear of their own noise, and tied overtones with them when the fundamental goes.</summary>
     private static ToneFit DropFaint(LightMatrix matrix, double[] weights, ToneFit fit, NoiseFloor floor, PlaneSpectrum spectrum, CompressionLoss loss)
     {
@@ -150,7 +167,7 @@ internal sealed record ToneModel(
 
     /// <summary>Encoders bend the bands of a strong tone: the bend has the tone's own alias and another band frequency.</summary>
     private static bool IsEncoderEcho(PlaneTone tone, PlaneTone[] known, LightMatrix matrix, CompressionLoss loss) =>
-        loss.RelativeLoss > 0 && Array.Exists(known, k => k.Amplitude > (loss.IsLossy ? 10 : 50) * tone.Amplitude && Abs(Abs(ToneSearch.Wrap(k.X)) - Abs(tone.X)) * matrix.Ticks < 2);
+        loss.RelativeLoss > 0 && Array.Exists(known, k => k.Amplitude > (loss.IsLossy ? 10 : 20) * tone.Amplitude && Abs(Abs(ToneSearch.Wrap(k.X)) - Abs(tone.X)) * matrix.Ticks < 2);
 
     /// <summary>Swing of slow changes of the whole picture that were taken for the camera's, relative; 0 when there were none.</summary>
     public double LevelSwing { get; private init; }

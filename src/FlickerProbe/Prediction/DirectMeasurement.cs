@@ -28,10 +28,19 @@ public static class DirectMeasurement
         return forecast with
         {
             ModulationDepth = new Estimate(worst.Value, worst.Low, highest).Within(0, 1),
-            // The picture as a whole can't pulse more than its rows do.
-            PulsingDepth = forecast.PulsingDepth.Within(0, highest),
+            // The picture as a whole can't pulse more than its rows do, and what is not seen as a tone is light of some rate that rows average.
+            PulsingDepth = forecast.PulsingDepth.Within(0, Max(forecast.PulsingDepth.Value, highest * RowAverage(forecast.Format.Readout))),
             IsDirect = true,
         };
+    }
+
+    /// <summary>The largest share of a ripple that the mean of all rows keeps: |sinc(f T_r)| for light of 90 Hz and more (twice the slowest mains with tolerance).</summary>
+    private static double RowAverage(ReadoutTime? readout)
+    {
+        if (readout is null || readout.IsGlobal) return 1;
+        double most = 0;
+        for (double f = 90; f < 2000; f += 5) most = Max(most, Abs(ExposureGain.At(f, Abs(readout.Seconds))));
+        return Min(1, most);
     }
 
     /// <summary>Whether two settings record a light alike. The depth on camera comes from the exposure alone: the readout changes where the
