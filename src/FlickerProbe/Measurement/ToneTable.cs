@@ -75,7 +75,8 @@ internal static class ToneTable
             double deviation = Hypot(tone.XDeviation * matrix.TickHz, hertz.Length == 1 ? hertz[0] * tickHzRelative : 0);
             tones.Add(Row(model, matrix, loss, tone, c.Mirrored, hertz, deviation, null, null, limit));
         }
-        return [.. tones.OrderByDescending(t => t.Amplitude.Value)];
+        // What may as well be nothing is not stated; a fundamental that other tones hang on is.
+        return [.. tones.Where(t => t.Amplitude.Low > 0 || (t.HarmonicNumber == 1 && tones.Count(o => o.Group == t.Group) > 1)).OrderByDescending(t => t.Amplitude.Value)];
     }
 
     /// <summary>Dimmers that switch the light fully on and off do so up to some 25 kHz (check values §11, from memory); faster ripple is faint.</summary>

@@ -25,11 +25,13 @@ public static class Remedies
 
         List<string> remedies = [];
         SafeExposures found = SafeExposures.Find([light], format.Rate, format.Exposure, format.Readout, policy, takes is null ? null : [takes]);
+        // The shutter that was judged is no way out of itself.
+        SafeExposure[] worthATake = [.. found.WorthATake.Where(e => format.Exposure is null || Math.Abs(e.Exposure.Seconds / format.Exposure.Seconds - 1) > DirectMeasurement.SameExposure)];
         bool isSeen = now.ModulationDepth.Value >= policy.Depth.Pass || now.PulsingDepth.Value >= policy.Pulsing.Pass;
         if (found.Safe.Count > 0)
             remedies.Add($"Set the shutter to {Names(found.Safe)} at {format.Rate.ToShortText()} frames per second: there the light stays under the pass line.");
-        else if (found.WorthATake.Count > 0)
-            remedies.Add($"Try the shutter {Names(found.WorthATake)} at {format.Rate.ToShortText()} frames per second: what was seen of the light fades there, but shoot a take with it before you rely on it.");
+        else if (worthATake.Length > 0)
+            remedies.Add($"Try the shutter {Names(worthATake)} at {format.Rate.ToShortText()} frames per second: what was seen of the light fades there, but shoot a take with it before you rely on it.");
         if (!isSeen) return remedies;
 
         if (found.Safe.Count == 0 && OtherRate(light, format, forecaster, policy) is { } otherRate) remedies.Add(otherRate);
