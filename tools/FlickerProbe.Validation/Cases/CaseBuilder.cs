@@ -17,7 +17,7 @@ internal static class CaseBuilder
         bool interlaced = trap == "interlaced", turned = trap == "rotated" || dice.Chance(0.04);
         LightChoice light = LightChoice.Throw(Dice.For(seed, "light"));
         CameraChoice camera = CameraChoice.Throw(Dice.For(seed, "camera"), interlaced, trap == "conformed");
-        RecordingChoice recording = RecordingChoice.Throw(Dice.For(seed, "recording"), interlaced, turned);
+        RecordingChoice recording = RecordingChoice.Throw(Dice.For(seed, "recording"), interlaced, turned, unevenStamps: trap is "jitter" or "dropped" or "variable rate");
 
         int height = dice.Weighted((20, 180), (12, 240), (14, 270), (10, 288), (24, 360), (8, 480), (8, 540), (4, 720));
         int width = 16 * dice.Whole(6, 20);

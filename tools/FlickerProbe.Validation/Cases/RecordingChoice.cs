@@ -12,12 +12,14 @@ internal sealed record RecordingChoice(
     string Name, string Extension, ClipEncoding Encoding, PixelLayout Layout, TransferCurve Curve, string CurveName, bool IsGood, bool IsLosslessClass)
 {
     /// <summary>Throws for a recorder; <paramref name="interlaced"/> and <paramref name="turned"/> narrow the choice to what can carry that.</summary>
-    public static RecordingChoice Throw(Dice dice, bool interlaced, bool turned)
+    public static RecordingChoice Throw(Dice dice, bool interlaced, bool turned, bool unevenStamps)
     {
         string codec = interlaced
             ? dice.Weighted((50, "h264"), (20, "mpeg2"), (15, "prores"), (15, "ffv1"))
             : dice.Weighted((52, "h264"), (6, "h264 lossless"), (6, "ffv1"), (9, "hevc"), (8, "hevc 10 bit"), (8, "prores"), (4, "mjpeg"), (3, "mpeg2"), (2, "vp9"), (2, "h264 10 bit"));
         if (turned && codec is "ffv1" or "vp9") codec = "h264";
+        // MPEG-2 knows fixed rates only.
+        if (unevenStamps && codec == "mpeg2") codec = "h264";
         string preset = dice.Weighted((2, "ultrafast"), (4, "superfast"), (5, "veryfast"), (3, "faster"), (2, "medium"));
         double crf = dice.Chance(0.75) ? dice.Whole(14, 24) : dice.Whole(12, 32);
         bool fullRange = dice.Chance(0.12);
