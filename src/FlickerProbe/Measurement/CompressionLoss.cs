@@ -35,7 +35,8 @@ internal sealed record CompressionLoss(double DeadZone, double Staircase, double
     public double SpurFloor(double strongest) => Staircase + (IsLossy ? 0.02 * strongest + Min(0.1 * EightBitCode, DeadZone) : 0.004 * RelativeLoss / 0.005 * strongest);
 
     /// <summary>Error that a strong tone's own distortion in the recording puts on every tone beside it.</summary>
-    public double Distortion(double strongest) => RelativeLoss > 0 ? 0.003 * strongest : 0;
+    /// <remarks>Even without compression: where deep flicker dips to black, noise is cut off on one side and lifts the mean.</remarks>
+    public double Distortion(double strongest) => 0.003 * strongest * (RelativeLoss > 0 ? 1 : Min(1, strongest));
 
     /// <summary>Whether the encoder changes the picture beyond rounding, other than in the finest editing codecs.</summary>
     public bool IsLossy => RelativeLoss > 0.01;

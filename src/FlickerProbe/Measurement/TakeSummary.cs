@@ -84,10 +84,11 @@ internal static class TakeSummary
         double spread = Estimate.Coverage95 * shape.DepthDeviation;
         // Beside flicker that is plain by itself, standing bands that merely can't be excluded would only blur the statement; their finding stays.
         double standing = model.Fit.Tones.Max(t => t.Amplitude) > PlainTone * limit && !(locked is { Evident: true }) ? 0 : lockedBound ?? 0;
-        double high = loss.Highest(shape.Depth + spread) + 0.5 * loss.DeadZone + noiseLimit * (1 - shape.Depth) + standing + unexplained;
+        double distortion = loss.Distortion(model.Fit.Tones.Max(t => t.Amplitude));
+        double high = loss.Highest(shape.Depth + spread) + distortion + 0.5 * loss.DeadZone + noiseLimit * (1 - shape.Depth) + standing + unexplained;
         // Below the limit nothing is certain enough to have a lower end.
         bool certain = model.Fit.Tones.Max(t => t.Amplitude) > loss.Limit(noiseLimit);
-        var depth = new Estimate(shape.Depth, !certain ? 0 : Max(0, loss.Lowest(shape.Depth - spread) - Unstated(main.Count) * limit), Min(1, high));
+        var depth = new Estimate(shape.Depth, !certain ? 0 : Max(0, loss.Lowest(shape.Depth - spread) - distortion - Unstated(main.Count) * limit), Min(1, high));
         double indexSpread = spread / 2;
         var index = new Estimate(shape.FlickerIndex, Max(0, shape.FlickerIndex - indexSpread - loss.DeadZone / 2), Min(1, shape.FlickerIndex * (1 + loss.RelativeLoss) + indexSpread + unseen / PI));
         double deviation = Sqrt(main.Sum(t => t.Deviation * t.Deviation));
