@@ -23,7 +23,7 @@ public sealed record ReportOptions(Paper Paper = Paper.A4, bool Pdf = true, bool
 public static class ReportWriter
 {
     /// <summary>
-    /// Writes <c>result.json</c>, <c>takes.csv</c>, <c>report.html</c>, <c>report.pdf</c> and <c>pictures/</c> into a folder. The pictures are those
+    /// Writes <c>result.json</c>, <c>takes.csv</c>, <c>beats.csv</c>, <c>risk-map.csv</c> where there is a map, <c>report.html</c>, <c>report.pdf</c> and <c>pictures/</c> into a folder. The pictures are those
     /// of the decision, of each fixture and of its worst level; those of the other levels are in the page only.
     /// </summary>
     /// <exception cref="Units.InputException">A file can't be written, or the font is missing.</exception>
@@ -33,6 +33,8 @@ public static class ReportWriter
         // The numbers first: they are worth most, and no font is needed for them.
         AtomicFile.Write(Path.Combine(folder, "result.json"), ResultJson.Write(document));
         AtomicFile.Write(Path.Combine(folder, "takes.csv"), TakesCsv.Write(document));
+        AtomicFile.Write(Path.Combine(folder, "beats.csv"), BeatsCsv.Write(document));
+        if (RiskMapCsv.Write(document) is { } risks) AtomicFile.Write(Path.Combine(folder, "risk-map.csv"), risks);
         cancellation.ThrowIfCancellationRequested();
 
         IReadOnlyList<Block> blocks = ReportContent.Build(document);

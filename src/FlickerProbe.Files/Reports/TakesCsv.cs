@@ -1,7 +1,7 @@
-using System.Globalization;
 using System.Text;
 using FlickerProbe.Files.Results;
 using FlickerProbe.Units;
+using static FlickerProbe.Files.Reports.CsvCells;
 
 namespace FlickerProbe.Files.Reports;
 
@@ -54,17 +54,4 @@ public static class TakesCsv
     private static string[] Percent(Estimate? ratio) => Three(ratio?.Scale(100));
 
     private static string[] Three(Estimate? estimate) => [Number(estimate?.Value), Number(estimate?.Low), Number(estimate?.High)];
-
-    // Ten significant digits: all that is measured, without the tail that a factor of 100 leaves.
-    private static string Number(double? value) => value?.ToString("G10", CultureInfo.InvariantCulture) ?? "";
-
-    private static void Row(StringBuilder text, IEnumerable<string> cells) => text.AppendJoin(',', cells).Append("\r\n");
-
-    /// <summary>A text cell: never taken for a formula by a spreadsheet, quoted where the format asks for it.</summary>
-    private static string Text(string given)
-    {
-        string clean = Words.Clean(given);
-        if (clean.Length > 0 && clean[0] is '=' or '+' or '-' or '@') clean = "'" + clean;
-        return clean.AsSpan().ContainsAny(',', '"', ';') ? "\"" + clean.Replace("\"", "\"\"", StringComparison.Ordinal) + "\"" : clean;
-    }
 }

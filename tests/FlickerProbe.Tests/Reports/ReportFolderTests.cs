@@ -19,7 +19,7 @@ public sealed partial class ReportFolderTests : IDisposable
         string folder = Pictures.Folder is { } kept ? Path.Combine(kept, "single") : Path.Combine(_folder, "out");
         ReportWriter.Write(SampleDocuments.SingleClip(), folder, new ReportOptions());
         string[] names = Directory.EnumerateFiles(folder).Select(path => Path.GetFileName(path)).Order(StringComparer.Ordinal).ToArray();
-        Assert.Equal(["report.html", "report.pdf", "result.json", "takes.csv"], names);
+        Assert.Equal(["beats.csv", "report.html", "report.pdf", "result.json", "takes.csv"], names);
         string[] pictures = Directory.EnumerateFiles(Path.Combine(folder, "pictures")).Select(path => Path.GetFileName(path)).Order(StringComparer.Ordinal).ToArray();
         Assert.Equal(["001-wall-frame.png", "002-wall-bands.png", "003-wall-waveform.png", "004-wall-spectrum.png", "005-wall-level.png"], pictures);
         Assert.Equal(ResultJson.Write(SampleDocuments.SingleClip()), File.ReadAllText(Path.Combine(folder, "result.json")));
