@@ -58,7 +58,7 @@ public sealed class TakeMeasurer(CameraStore cameras)
                 Readout = readout,
                 Transfer = request.Transfer,
                 Range = request.Range,
-                Colour = request.Colour == ColourMode.On,
+                Colour = request.Colour == ColourMode.On || (request.Colour == ColourMode.Auto && ColouredLight.IsIn(info, regions, cancellation)),
                 ReferencePath = request.Reference,
                 WantStill = request.WithPictures,
             },
