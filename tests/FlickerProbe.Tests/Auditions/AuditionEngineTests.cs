@@ -131,7 +131,7 @@ public class AuditionEngineTests
     public void Takes_are_worked_on_two_at_a_time_and_each_is_reported()
     {
         using AuditionFolder folder = Two();
-        var measurer = new FakeMeasurer { DelayMilliseconds = 50 };
+        var measurer = new FakeMeasurer { WaitUntilAtOnce = 2 };
         var seen = new System.Collections.Concurrent.ConcurrentBag<string>();
         AuditionFolder.Run(folder.Audition(TwoFixtures), measurer, progress: new Direct(p => seen.Add(p.Work)));
         Assert.Equal(2, measurer.MostAtOnce);

@@ -22,7 +22,8 @@ internal sealed class FakeMeasurer : ITakeMeasurer
     /// <summary>Most takes that were worked on at the same time.</summary>
     public int MostAtOnce { get; private set; }
 
-    public int DelayMilliseconds { get; init; }
+    /// <summary>Calls that must be at work together before any of them goes on (at most half a minute): shows real concurrency without a race.</summary>
+    public int WaitUntilAtOnce { get; init; }
 
     /// <summary>Called at the start of each measurement.</summary>
     public Action<string>? OnStart { get; init; }
@@ -34,7 +35,7 @@ internal sealed class FakeMeasurer : ITakeMeasurer
         try
         {
             OnStart?.Invoke(take.Clip);
-            cancellation.WaitHandle.WaitOne(DelayMilliseconds);
+            SpinWait.SpinUntil(() => { lock (Calls) return MostAtOnce >= WaitUntilAtOnce; }, TimeSpan.FromSeconds(30));
             cancellation.ThrowIfCancellationRequested();
             progress?.Report(new StageProgress(take.Clip, 1));
             string text = File.ReadAllText(take.ClipPath).Trim();

@@ -143,7 +143,7 @@ public class TakeCacheTests
         using AuditionFolder folder = Folder();
         Audition audition = folder.Audition(One);
         string[] results = [.. Enumerable.Range(0, 6).AsParallel().WithDegreeOfParallelism(6)
-            .Select(_ => AuditionFolder.Json(AuditionFolder.Run(audition, new FakeMeasurer { DelayMilliseconds = 5 }, folder.Cache())))];
+            .Select(_ => AuditionFolder.Json(AuditionFolder.Run(audition, new FakeMeasurer { OnStart = _ => Thread.Sleep(5) }, folder.Cache())))];
         Assert.Single(results.Distinct());
         Assert.Empty(Directory.GetFiles(folder.File(TakeCache.FolderName), "*.part"));
     }

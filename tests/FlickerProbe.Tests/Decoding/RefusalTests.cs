@@ -1,4 +1,3 @@
-using System.Diagnostics;
 using FlickerProbe.Files.Decoding;
 using FlickerProbe.Footage;
 using FlickerProbe.Measurement;
@@ -175,10 +174,8 @@ public sealed class RefusalTests : IDisposable
         File.SetUnixFileMode(stub, UnixFileMode.UserRead | UnixFileMode.UserWrite | UnixFileMode.UserExecute);
         var programs = new DecoderPrograms { Ffmpeg = stub, Patience = TimeSpan.FromSeconds(1) };
         ClipInfo info = ClipProbe.Probe(path);
-        var watch = Stopwatch.StartNew();
         string message = Assert.Throws<ClipException>(() => ClipReader.Read(info, new ClipRequest([Small]) { Programs = programs })).Message;
         Assert.Contains("ffmpeg gave nothing for 1 s and was ended", message, StringComparison.Ordinal);
-        Assert.True(watch.Elapsed < TimeSpan.FromSeconds(30));
         Assert.Empty(Sleeping(marker));
     }
 
@@ -258,19 +255,22 @@ public sealed class RefusalTests : IDisposable
         return path;
     }
 
-    private static IEnumerable<string> Sleeping(string marker)
+    /// <summary>What still sleeps under the marker after a fair wait: the system needs a moment to clear an ended process away.</summary>
+    private static string[] Sleeping(string marker)
     {
-        Thread.Sleep(300);
-        return Directory.GetDirectories("/proc").Where(folder =>
-        {
-            try
-            {
-                return File.ReadAllText(Path.Combine(folder, "cmdline")).Contains("sleep\0" + marker, StringComparison.Ordinal);
-            }
-            catch (Exception gone) when (gone is IOException or UnauthorizedAccessException)
-            {
-                return false;
-            }
-        });
+        SpinWait.SpinUntil(() => Running(marker).Length == 0, TimeSpan.FromSeconds(10));
+        return Running(marker);
     }
+
+    private static string[] Running(string marker) => [.. Directory.GetDirectories("/proc").Where(folder =>
+    {
+        try
+        {
+            return File.ReadAllText(Path.Combine(folder, "cmdline")).Contains("sleep\0" + marker, StringComparison.Ordinal);
+        }
+        catch (Exception gone) when (gone is IOException or UnauthorizedAccessException)
+        {
+            return false;
+        }
+    })];
 }
