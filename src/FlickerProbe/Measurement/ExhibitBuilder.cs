@@ -1,4 +1,3 @@
-using System.Numerics;
 using FlickerProbe.Footage;
 using static System.Math;
 
@@ -28,16 +27,12 @@ internal static class ExhibitBuilder
             }
         }
 
-        PlaneSpectrum spectrum = PlaneSpectrum.Of(matrix, matrix.Relative);
-        double[] frequency = new double[spectrum.BandBins], amplitude = new double[spectrum.BandBins];
+        double[] amplitude = model.HighestByBand, frequency = new double[amplitude.Length];
         bool inHertz = take.Readout is { IsGlobal: false };
-        for (int l = 0; l < spectrum.BandBins; l++)
+        for (int l = 0; l < frequency.Length; l++)
         {
-            double bands = (double)l / spectrum.LineBins * matrix.LinesPerHeight;
+            double bands = (double)l / model.Spectrum.LineBins * matrix.LinesPerHeight;
             frequency[l] = inHertz ? bands / Abs(take.Readout!.Seconds) : bands;
-            double peak = 0;
-            foreach (Complex z in spectrum.Column(l)) peak = Max(peak, z.Magnitude);
-            amplitude[l] = peak;
         }
         return new TakeExhibit(picture, ticks / matrix.TickHz, frequency, amplitude, inHertz);
     }

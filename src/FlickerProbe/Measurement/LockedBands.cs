@@ -1,4 +1,3 @@
-using MathNet.Numerics.LinearAlgebra;
 using FlickerProbe.Camera;
 using static System.Math;
 
@@ -50,13 +49,15 @@ internal static class LockedBands
         double profileSpan = Order.Quantile(mean, 0.995) - Order.Quantile(mean, 0.005);
         double regionShare = lines / matrix.LinesPerHeight;
         double lowestBands = readout is null ? 0.3 : Max(0.3, SlowestLockedHz * Abs(readout.Seconds) * regionShare);
+        double[][] cubic = Cubic(lines), bent = [.. profiles.Select(p => (double[])p.Clone())];
+        foreach (double[] profile in bent) TakeAway(profile, cubic);
         double worst = 0, worstBands = 0;
         bool evident = false;
         double highestBands = Min(lines / 4.0, 120);
         for (double bands = lowestBands; bands < highestBands; bands += bands < 8 ? 0.25 : 0.5)
         {
             if (readout is not null && !CanLock(bands / regionShare, rate.Hertz * matrix.Parities * Abs(readout.Seconds), 0.15 / regionShare)) continue;
-            (double amplitude, double deviation, double agreement) = FitCommon(profiles, bands / lines);
+            (double amplitude, double deviation, double agreement) = FitCommon(bent, cubic, bands / lines);
             double tickHz = rate.Hertz * matrix.Parities;
             double? lightHz = readout is null ? null : Round(bands / regionShare / Abs(readout.Seconds) / tickHz) * tickHz;
             // Few bands and smooth shading can't be told apart, but a whole band can't be stronger than the profile bends, chance cancelling aside.
@@ -89,32 +90,32 @@ internal static class LockedBands
     }
 
     /// <summary>Amplitude of one cosine common to all strips beside a cubic in each, with deviation and with how well the strips agree (1: all alike).</summary>
-    private static (double Amplitude, double Deviation, double Agreement) FitCommon(double[][] profiles, double cyclesPerLine)
+    /// <param name="bent">Each strip's profile with its cubic taken away.</param>
+    /// <param name="cubic">Orthonormal columns that span the cubics.</param>
+    /// <param name="cyclesPerLine">Band frequency.</param>
+    private static (double Amplitude, double Deviation, double Agreement) FitCommon(double[][] bent, double[][] cubic, double cyclesPerLine)
     {
-        int lines = profiles[0].Length, strips = profiles.Length;
-        var design = Matrix<double>.Build.Dense(lines, ShadingOrder + 3, (r, c) =>
-        {
-            double at = 2.0 * r / (lines - 1) - 1;
-            return c <= ShadingOrder ? Pow(at, c) : c == ShadingOrder + 1 ? Cos(2 * PI * cyclesPerLine * r) : Sin(2 * PI * cyclesPerLine * r);
-        });
-        Matrix<double> normal = design.TransposeThisAndMultiply(design);
-        Matrix<double> inverse = normal.Inverse();
+        int lines = bent[0].Length, strips = bent.Length;
+        double[] cosine = new double[lines], sine = new double[lines];
+        for (int r = 0; r < lines; r++) (sine[r], cosine[r]) = SinCos(2 * PI * cyclesPerLine * r);
+        TakeAway(cosine, cubic);
+        TakeAway(sine, cubic);
+        double cc = Dot(cosine, cosine), ss = Dot(sine, sine), cs = Dot(cosine, sine), determinant = cc * ss - cs * cs;
         double a = 0, b = 0, variance = 0;
         var phasors = new List<(double A, double B)>();
-        foreach (double[] profile in profiles)
+        float[] rest = new float[lines];
+        foreach (double[] profile in bent)
         {
-            Vector<double> y = Vector<double>.Build.Dense(profile);
-            Vector<double> solution = inverse * design.TransposeThisAndMultiply(y);
-            Vector<double> rest = y - design * solution;
+            double yc = Dot(profile, cosine), ys = Dot(profile, sine);
+            double inCosine = (yc * ss - ys * cs) / determinant, inSine = (ys * cc - yc * cs) / determinant;
+            for (int r = 0; r < lines; r++) rest[r] = (float)(profile[r] - inCosine * cosine[r] - inSine * sine[r]);
             // Texture is correlated from line to line: its variance counts as many times over as it lines up at this ν.
-            double rms = rest.DotProduct(rest) / Max(1, lines - ShadingOrder - 3);
-            double correlation = Max(1, CorrelationFactor(rest));
-            variance += rms * correlation * Max(inverse[ShadingOrder + 1, ShadingOrder + 1], inverse[ShadingOrder + 2, ShadingOrder + 2]);
-            a += solution[ShadingOrder + 1];
-            b += solution[ShadingOrder + 2];
-            phasors.Add((solution[ShadingOrder + 1], solution[ShadingOrder + 2]));
+            double power = RowKernel.Dot(rest, rest);
+            variance += power / Max(1, lines - ShadingOrder - 3) * CorrelationFactor(rest, power) * Max(cc, ss) / determinant;
+            a += inCosine / strips;
+            b += inSine / strips;
+            phasors.Add((inCosine, inSine));
         }
-        (a, b) = (a / strips, b / strips);
         if (strips >= 3)
         {
             // How far the strips scatter tells what texture does, better than a model of it; few strips tell it roughly.
@@ -124,19 +125,47 @@ internal static class LockedBands
         }
         double sumMagnitude = phasors.Sum(p => double.Hypot(p.A, p.B)) / strips;
         double amplitude = double.Hypot(a, b);
-        return (amplitude, Sqrt(variance) / strips * Sqrt(strips), sumMagnitude > 0 ? amplitude / sumMagnitude : 0);
+        return (amplitude, Sqrt(variance / strips), sumMagnitude > 0 ? amplitude / sumMagnitude : 0);
+    }
+
+    /// <summary>Orthonormal columns that span the cubics along the lines (Gram and Schmidt).</summary>
+    private static double[][] Cubic(int lines)
+    {
+        double[][] columns = new double[ShadingOrder + 1][];
+        for (int c = 0; c <= ShadingOrder; c++)
+        {
+            double[] column = [.. Enumerable.Range(0, lines).Select(r => Pow(2.0 * r / (lines - 1) - 1, c))];
+            TakeAway(column, columns[..c]);
+            double scale = 1 / Sqrt(Dot(column, column));
+            columns[c] = [.. column.Select(v => v * scale)];
+        }
+        return columns;
+    }
+
+    private static void TakeAway(double[] values, double[][] orthonormal)
+    {
+        foreach (double[] column in orthonormal)
+        {
+            double share = Dot(values, column);
+            for (int r = 0; r < values.Length; r++) values[r] -= share * column[r];
+        }
+    }
+
+    private static double Dot(double[] a, double[] b)
+    {
+        double sum = 0;
+        for (int i = 0; i < a.Length; i++) sum += a[i] * b[i];
+        return sum;
     }
 
     /// <summary>Variance inflation of a mean by correlation along lines: 1 + 2 Σ ρ_k up to the first sign change.</summary>
-    private static double CorrelationFactor(Vector<double> rest)
+    private static double CorrelationFactor(float[] rest, double power)
     {
-        double power = rest.DotProduct(rest);
         if (power <= 0) return 1;
         double factor = 1;
-        for (int lag = 1; lag < rest.Count / 4; lag++)
+        for (int lag = 1; lag < rest.Length / 4; lag++)
         {
-            double sum = 0;
-            for (int i = 0; i + lag < rest.Count; i++) sum += rest[i] * rest[i + lag];
+            double sum = RowKernel.Dot(rest.AsSpan(0, rest.Length - lag), rest.AsSpan(lag));
             if (sum <= 0) break;
             factor += 2 * sum / power;
         }

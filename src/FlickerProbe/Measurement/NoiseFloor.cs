@@ -1,5 +1,3 @@
-using System.Numerics;
-
 namespace FlickerProbe.Measurement;
 
 /// <summary>The local noise power of a plane spectrum, robust against tones: per alias and per band frequency, whichever is higher.</summary>
@@ -20,44 +18,52 @@ internal sealed class NoiseFloor
     /// <summary>Noise power that all but 2 % of the bins stay under.</summary>
     public double High { get; private init; }
 
+    /// <summary>The floor along aliases alone and along band frequencies alone; <see cref="At"/> is the higher of both.</summary>
+    public (double[] ByAlias, double[] ByBand) Profiles => (_byAlias, _byBand);
+
+    /// <summary>Bins a median is taken of at most: neighbours share most of their noise, so more would cost time and tell little.</summary>
+    private const int MostSamples = 512;
+
     /// <summary>Estimates the floor.</summary>
     public static NoiseFloor Of(PlaneSpectrum spectrum)
     {
         int aliases = spectrum.AliasBins, bands = spectrum.BandBins;
-        double[] byBand = new double[bands];
+        int aliasStep = Math.Max(1, aliases / MostSamples), bandStep = Math.Max(1, bands / 160);
+        double[] byBand = new double[bands], byAlias = new double[aliases];
+        Parallel.For(0, bands, l => byBand[l] = OfBand(spectrum, l, aliasStep));
+        int kept = (bands + bandStep - 1) / bandStep;
         double[][] sampled = new double[aliases][];
-        int step = Math.Max(1, bands / 160);
-        int kept = (bands + step - 1) / step;
         for (int k = 0; k < aliases; k++) sampled[k] = new double[kept];
-        double[] power = new double[aliases];
-        for (int l = 0; l < bands; l++)
+        for (int j = 0; j < kept; j++)
         {
-            Complex[] column = spectrum.Column(l);
-            for (int k = 0; k < aliases; k++)
-            {
-                power[k] = column[k].Real * column[k].Real + column[k].Imaginary * column[k].Imaginary;
-                if (l % step == 0) sampled[k][l / step] = power[k];
-            }
-            byBand[l] = Quick(power) / Math.Log(2);
+            ReadOnlySpan<float> re = spectrum.Real(j * bandStep), im = spectrum.Imaginary(j * bandStep);
+            for (int k = 0; k < aliases; k++) sampled[k][j] = re[k] * re[k] + im[k] * im[k];
         }
-        double[] byAlias = new double[aliases];
-        for (int k = 0; k < aliases; k++) byAlias[k] = Quick(sampled[k]) / Math.Log(2);
+        Parallel.For(0, aliases, k => byAlias[k] = Middle(sampled[k]) / Math.Log(2));
         Smooth(byAlias, circular: true);
         Smooth(byBand, circular: false);
-        double[] all = new double[kept * aliases];
-        for (int k = 0; k < aliases; k++)
+        int aliasesKept = (aliases + aliasStep - 1) / aliasStep;
+        double[] all = new double[kept * aliasesKept];
+        for (int i = 0; i < aliasesKept; i++)
         {
-            for (int j = 0; j < kept; j++) all[k * kept + j] = Math.Max(byAlias[k], byBand[j * step]);
+            for (int j = 0; j < kept; j++) all[i * kept + j] = Math.Max(byAlias[i * aliasStep], byBand[j * bandStep]);
         }
         Array.Sort(all);
         return new NoiseFloor(byAlias, byBand) { Typical = all[all.Length / 2], High = all[(int)(0.98 * (all.Length - 1))] };
     }
 
-    private static double Quick(double[] values)
+    private static double OfBand(PlaneSpectrum spectrum, int bandBin, int step)
     {
-        double[] copy = (double[])values.Clone();
-        Array.Sort(copy);
-        return copy[copy.Length / 2];
+        ReadOnlySpan<float> re = spectrum.Real(bandBin), im = spectrum.Imaginary(bandBin);
+        double[] power = new double[(re.Length + step - 1) / step];
+        for (int i = 0; i < power.Length; i++) power[i] = re[i * step] * re[i * step] + im[i * step] * im[i * step];
+        return Middle(power) / Math.Log(2);
+    }
+
+    private static double Middle(double[] values)
+    {
+        Array.Sort(values);
+        return values[values.Length / 2];
     }
 
     private static void Smooth(double[] values, bool circular)

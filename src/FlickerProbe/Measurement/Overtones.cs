@@ -81,7 +81,7 @@ internal static class Overtones
         if (nu < 0) (x, nu) = (-x, -nu);
         if (Abs(x) * matrix.Ticks < 2) return 0;
         int k = spectrum.AliasBin(x), l = Min((int)Round(nu * spectrum.LineBins), spectrum.BandBins - 1);
-        double magnitude = spectrum.Column(l)[k].Magnitude;
+        double magnitude = spectrum.At(k, l).Magnitude;
         return magnitude * magnitude / floor.At(k, l);
     }
 }

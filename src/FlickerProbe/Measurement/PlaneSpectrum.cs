@@ -1,4 +1,5 @@
 using System.Numerics;
+using System.Runtime.InteropServices;
 using MathNet.Numerics.IntegralTransforms;
 using static System.Math;
 
@@ -11,7 +12,7 @@ namespace FlickerProbe.Measurement;
 /// </remarks>
 internal sealed class PlaneSpectrum
 {
-    private readonly Complex[][] _columns; // [band bin][alias bin]
+    private readonly float[] _re, _im; // [band bin * AliasBins + alias bin]
     private readonly double[] _tickWindow, _lineWindow;
     private readonly LightMatrix _matrix;
     private readonly double _scale;
@@ -28,8 +29,7 @@ internal sealed class PlaneSpectrum
         double tickSum = _tickWindow.Sum(), lineSum = _lineWindow.Sum();
         _scale = 2 / (tickSum * lineSum);
         CellsPerBin = (double)matrix.Ticks / aliasBins * matrix.Lines / lineBins;
-        _columns = new Complex[BandBins][];
-        for (int l = 0; l < BandBins; l++) _columns[l] = new Complex[aliasBins];
+        (_re, _im) = (new float[BandBins * aliasBins], new float[BandBins * aliasBins]);
     }
 
     /// <summary>Number of alias bins; bin k is k/AliasBins cycles per tick, upper half negative.</summary>
@@ -44,47 +44,105 @@ internal sealed class PlaneSpectrum
     /// <summary>Independent cells of the plane per bin, below 1 when padded.</summary>
     public double CellsPerBin { get; }
 
-    /// <summary>The column of one band bin, all aliases.</summary>
-    public Complex[] Column(int bandBin) => _columns[bandBin];
+    /// <summary>The spectrum at one bin.</summary>
+    public Complex At(int aliasBin, int bandBin) => new(_re[bandBin * AliasBins + aliasBin], _im[bandBin * AliasBins + aliasBin]);
+
+    /// <summary>Real parts of one band bin, all aliases.</summary>
+    public Span<float> Real(int bandBin) => _re.AsSpan(bandBin * AliasBins, AliasBins);
+
+    /// <summary>Imaginary parts of one band bin, all aliases.</summary>
+    public Span<float> Imaginary(int bandBin) => _im.AsSpan(bandBin * AliasBins, AliasBins);
 
     /// <summary>Transforms a plane (ticks × lines, same shape as the matrix).</summary>
     public static PlaneSpectrum Of(LightMatrix matrix, float[] plane)
     {
         var spectrum = new PlaneSpectrum(matrix, PowerOfTwo(matrix.Ticks), PowerOfTwo(matrix.Lines));
-        spectrum.Transform(plane);
+        spectrum.TransformLines(plane);
+        spectrum.TransformTicks();
         return spectrum;
     }
 
-    private void Transform(float[] plane)
+    /// <summary>The largest magnitude of each band bin over all aliases.</summary>
+    public double[] HighestByBand()
     {
-        int lines = _matrix.Lines;
-        var packed = new Complex[LineBins];
-        // Two real rows at a time as real and imaginary part of one complex transform.
-        for (int n = 0; n < _matrix.Ticks; n += 2)
+        double[] highest = new double[BandBins];
+        for (int l = 0; l < BandBins; l++)
         {
-            Array.Clear(packed);
-            int second = n + 1 < _matrix.Ticks ? n + 1 : -1;
-            for (int r = 0; r < lines; r++)
-            {
-                packed[r] = new Complex(
-                    plane[n * lines + r] * _tickWindow[n] * _lineWindow[r],
-                    second < 0 ? 0 : plane[second * lines + r] * _tickWindow[second] * _lineWindow[r]);
-            }
-            Fourier.Forward(packed, FourierOptions.NoScaling);
-            for (int l = 0; l < BandBins; l++)
-            {
-                Complex z = packed[l], mirrored = Complex.Conjugate(packed[(LineBins - l) % LineBins]);
-                _columns[l][n] = (z + mirrored) * (0.5 * _scale) * OffsetPhasor(n, l);
-                if (second >= 0) _columns[l][second] = (z - mirrored) * new Complex(0, -0.5 * _scale) * OffsetPhasor(second, l);
-            }
+            ReadOnlySpan<float> re = Real(l), im = Imaginary(l);
+            float power = 0;
+            for (int k = 0; k < re.Length; k++) power = Max(power, re[k] * re[k] + im[k] * im[k]);
+            highest[l] = Sqrt(power);
         }
-        for (int l = 0; l < BandBins; l++) Fourier.Forward(_columns[l], FourierOptions.NoScaling);
+        return highest;
     }
 
-    private Complex OffsetPhasor(int tick, int bandBin)
+    // Two real ticks travel as the real and imaginary part of one complex series; tick n + lane beside tick n + lanes + lane.
+    private void TransformLines(float[] plane)
     {
-        double offset = _matrix.LineOffset(tick);
-        return offset == 0 ? Complex.One : Complex.FromPolarCoordinates(1, -2 * PI * bandBin / LineBins * offset);
+        int lanes = Vector<float>.Count, lines = _matrix.Lines, batches = (_matrix.Ticks + 2 * lanes - 1) / (2 * lanes);
+        float[] lineWindow = [.. _lineWindow.Select(w => (float)(w * _scale))];
+        Parallel.For(0, batches, () => (new LaneFourier(LineBins), new Vector<float>[LineBins], new Vector<float>[LineBins]), (batch, _, work) =>
+        {
+            (LaneFourier fourier, Vector<float>[] re, Vector<float>[] im) = work;
+            Array.Clear(re);
+            Array.Clear(im);
+            int first = batch * 2 * lanes;
+            for (int lane = 0; lane < 2 * lanes && first + lane < _matrix.Ticks; lane++)
+            {
+                Span<float> to = MemoryMarshal.Cast<Vector<float>, float>((lane < lanes ? re : im).AsSpan());
+                ReadOnlySpan<float> from = plane.AsSpan((first + lane) * lines, lines);
+                float window = (float)_tickWindow[first + lane];
+                for (int r = 0, i = lane % lanes; r < lines; r++, i += lanes) to[i] = from[r] * window * lineWindow[r];
+            }
+            fourier.Forward(re, im);
+            for (int l = 0; l < BandBins; l++)
+            {
+                int mirror = (LineBins - l) % LineBins, at = l * AliasBins + first;
+                ((re[l] + re[mirror]) * 0.5f).CopyTo(_re, at);
+                ((im[l] - im[mirror]) * 0.5f).CopyTo(_im, at);
+                ((im[l] + im[mirror]) * 0.5f).CopyTo(_re, at + lanes);
+                ((re[mirror] - re[l]) * 0.5f).CopyTo(_im, at + lanes);
+            }
+            return work;
+        }, _ => { });
+    }
+
+    private void TransformTicks()
+    {
+        int lanes = Vector<float>.Count, batches = (BandBins + lanes - 1) / lanes;
+        Parallel.For(0, batches, () => (new LaneFourier(AliasBins), new Vector<float>[AliasBins], new Vector<float>[AliasBins]), (batch, _, work) =>
+        {
+            (LaneFourier fourier, Vector<float>[] re, Vector<float>[] im) = work;
+            Array.Clear(re);
+            Array.Clear(im);
+            Span<float> reLanes = MemoryMarshal.Cast<Vector<float>, float>(re.AsSpan()), imLanes = MemoryMarshal.Cast<Vector<float>, float>(im.AsSpan());
+            int first = batch * lanes, count = Min(lanes, BandBins - first);
+            for (int lane = 0; lane < count; lane++)
+            {
+                ReadOnlySpan<float> fromRe = Real(first + lane), fromIm = Imaginary(first + lane);
+                for (int n = 0, i = lane; n < _matrix.Ticks; n++, i += lanes) (reLanes[i], imLanes[i]) = (fromRe[n], fromIm[n]);
+                if (_matrix.Parities > 1) Shift(reLanes[lane..], imLanes[lane..], lanes, first + lane);
+            }
+            fourier.Forward(re, im);
+            for (int lane = 0; lane < count; lane++)
+            {
+                Span<float> toRe = Real(first + lane), toIm = Imaginary(first + lane);
+                for (int k = 0, i = lane; k < AliasBins; k++, i += lanes) (toRe[k], toIm[k]) = (reLanes[i], imLanes[i]);
+            }
+            return work;
+        }, _ => { });
+    }
+
+    // Lines of the second field lie half a line lower: its ticks turn by that much at each band frequency.
+    private void Shift(Span<float> re, Span<float> im, int step, int bandBin)
+    {
+        for (int n = 0; n < _matrix.Ticks; n++)
+        {
+            double offset = _matrix.LineOffset(n);
+            if (offset == 0) continue;
+            Complex z = new Complex(re[n * step], im[n * step]) * Complex.FromPolarCoordinates(1, -2 * PI * bandBin / LineBins * offset);
+            (re[n * step], im[n * step]) = ((float)z.Real, (float)z.Imaginary);
+        }
     }
 
     /// <summary>Takes a tone at (x, ν) and its mirror image out of the spectrum, windows and gaps counted; its height is read at the nearest bin.</summary>
@@ -97,7 +155,7 @@ internal sealed class PlaneSpectrum
         Complex[] ticks = WindowTransform(_tickWindow, x, AliasBins);
         Complex[] lines = WindowTransform(_lineWindow, nu, LineBins);
         int k = AliasBin(x), l = Clamp((int)Round(nu * LineBins), 0, BandBins - 1);
-        Complex z = _columns[l][k] / (0.5 * _scale * ticks[k] * lines[l]);
+        Complex z = At(k, l) / (0.5 * _scale * ticks[k] * lines[l]);
         SubtractImage(ticks, lines, z, x, nu, reachBins);
         for (int i = 0; i < ticks.Length; i++) ticks[i] = Complex.Conjugate(ticks[i]);
         for (int i = 0; i < lines.Length; i++) lines[i] = Complex.Conjugate(lines[i]);
@@ -112,23 +170,23 @@ internal sealed class PlaneSpectrum
 
     private void SubtractImage(Complex[] ticks, Complex[] lines, Complex z, double x, double nu, int reach)
     {
-        int centreAlias = (int)Round(x * AliasBins), centreBand = (int)Round(nu * LineBins);
+        int centreAlias = AliasBin(x), centreBand = (int)Round(nu * LineBins);
+        float[] tickRe = [.. ticks.Select(t => (float)t.Real)], tickIm = [.. ticks.Select(t => (float)t.Imaginary)];
         Complex weight = z * (_scale * 0.5);
-        for (int j = -reach; j <= reach; j++)
+        for (int l = Max(0, centreBand - reach); l <= Min(BandBins - 1, centreBand + reach); l++)
         {
-            int l = centreBand + j;
-            if (l < 0 || l >= BandBins) continue;
-            Complex[] column = _columns[l];
             Complex part = weight * lines[l];
-            if (reach >= AliasBins / 2)
+            (float a, float b) = ((float)-part.Real, (float)-part.Imaginary);
+            int from = centreAlias - reach, count = Min(AliasBins, 2 * reach + 1);
+            if (count == AliasBins) from = 0;
+            // Aliases go round in a circle: at most three straight pieces.
+            for (int done = 0; done < count;)
             {
-                for (int k = 0; k < AliasBins; k++) column[k] -= part * ticks[k];
-                continue;
-            }
-            for (int i = -reach; i <= reach; i++)
-            {
-                int k = ((centreAlias + i) % AliasBins + AliasBins) % AliasBins;
-                column[k] -= part * ticks[k];
+                int k = ((from + done) % AliasBins + AliasBins) % AliasBins, piece = Min(count - done, AliasBins - k);
+                ReadOnlySpan<float> re = tickRe.AsSpan(k, piece), im = tickIm.AsSpan(k, piece);
+                RowKernel.AddScaled(Real(l).Slice(k, piece), a, re, -b, im);
+                RowKernel.AddScaled(Imaginary(l).Slice(k, piece), b, re, a, im);
+                done += piece;
             }
         }
     }
@@ -148,5 +206,6 @@ internal sealed class PlaneSpectrum
         return window;
     }
 
-    private static int PowerOfTwo(int atLeast) => (int)BitOperations.RoundUpToPowerOf2((uint)Max(atLeast, 8));
+    // Two lanes' worth at least, so that whole vectors can be stored.
+    private static int PowerOfTwo(int atLeast) => (int)BitOperations.RoundUpToPowerOf2((uint)Max(atLeast, Max(8, 2 * Vector<float>.Count)));
 }

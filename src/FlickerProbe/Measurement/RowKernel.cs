@@ -3,7 +3,7 @@ using System.Runtime.InteropServices;
 
 namespace FlickerProbe.Measurement;
 
-/// <summary>The two inner loops of the fit, vectorised; plain-loop twins are in the tests.</summary>
+/// <summary>The inner loops of the fit, vectorised; plain-loop twins are in the tests.</summary>
 internal static class RowKernel
 {
     /// <summary>Σ a[i]·b[i].</summary>
@@ -20,6 +20,41 @@ internal static class RowKernel
         if (i < va.Length) sum0 += va[i] * vb[i];
         double total = Vector.Sum(sum0 + sum1);
         for (int j = va.Length * Vector<float>.Count; j < a.Length; j++) total += a[j] * b[j];
+        return total;
+    }
+
+    /// <summary>Σ row[i]·(a, b, c, d)[i], the row read once.</summary>
+    public static (double A, double B, double C, double D) Dots(ReadOnlySpan<float> row, ReadOnlySpan<float> a, ReadOnlySpan<float> b, ReadOnlySpan<float> c, ReadOnlySpan<float> d)
+    {
+        ReadOnlySpan<Vector<float>> vr = MemoryMarshal.Cast<float, Vector<float>>(row);
+        ReadOnlySpan<Vector<float>> va = MemoryMarshal.Cast<float, Vector<float>>(a)[..vr.Length], vb = MemoryMarshal.Cast<float, Vector<float>>(b)[..vr.Length];
+        ReadOnlySpan<Vector<float>> vc = MemoryMarshal.Cast<float, Vector<float>>(c)[..vr.Length], vd = MemoryMarshal.Cast<float, Vector<float>>(d)[..vr.Length];
+        Vector<float> sumA = default, sumB = default, sumC = default, sumD = default;
+        for (int i = 0; i < vr.Length; i++)
+        {
+            Vector<float> v = vr[i];
+            sumA += v * va[i];
+            sumB += v * vb[i];
+            sumC += v * vc[i];
+            sumD += v * vd[i];
+        }
+        (double A, double B, double C, double D) sums = (Vector.Sum(sumA), Vector.Sum(sumB), Vector.Sum(sumC), Vector.Sum(sumD));
+        for (int j = vr.Length * Vector<float>.Count; j < row.Length; j++)
+        {
+            float v = row[j];
+            sums = (sums.A + v * a[j], sums.B + v * b[j], sums.C + v * c[j], sums.D + v * d[j]);
+        }
+        return sums;
+    }
+
+    /// <summary>Σ weights[i]·values[i]².</summary>
+    public static double WeightedSquares(ReadOnlySpan<float> values, ReadOnlySpan<float> weights)
+    {
+        ReadOnlySpan<Vector<float>> vv = MemoryMarshal.Cast<float, Vector<float>>(values), vw = MemoryMarshal.Cast<float, Vector<float>>(weights);
+        Vector<float> sum = default;
+        for (int i = 0; i < vv.Length; i++) sum += vv[i] * vv[i] * vw[i];
+        double total = Vector.Sum(sum);
+        for (int j = vv.Length * Vector<float>.Count; j < values.Length; j++) total += (double)values[j] * values[j] * weights[j];
         return total;
     }
 

@@ -42,11 +42,10 @@ internal static class SlowBeatSearch
         double[] alias = [.. cycles.SelectMany(c => new[] { c / matrix.Ticks, -c / matrix.Ticks })];
         Complex[][] responses = [.. alias.Select(x => Response(matrix, basis, x))];
         double[,] power = new double[bands, alias.Length], amplitude = new double[bands, alias.Length];
-        for (int b = 0; b < bands; b++)
+        float[][] parts = [.. reduced.Select(part => part.Select((value, r) => (float)(value * lineWeights[r])).ToArray())];
+        Parallel.For(0, bands, b =>
         {
-            double nu = (b + 1) * step;
-            double determined = 0;
-            Complex[] transform = [.. reduced.Select(part => BandTransform(part, nu, lineWeights, out determined))];
+            (Complex[] transform, double determined) = BandTransforms(parts, (b + 1) * step, lineWeights);
             for (int a = 0; a < alias.Length; a++)
             {
                 Complex sum = Complex.Zero;
@@ -59,7 +58,7 @@ internal static class SlowBeatSearch
                 power[b, a] = norm > 0 ? sum.Magnitude * sum.Magnitude / norm : 0;
                 amplitude[b, a] = norm > 0 && determined > 0 ? sum.Magnitude / norm / determined : 0;
             }
-        }
+        });
 
         double ratioNeeded = Log(bands * Cosines) - Log(ToneSearch.FalseAlarm);
         double[] typical = new double[alias.Length];
@@ -134,16 +133,15 @@ internal static class SlowBeatSearch
         return response;
     }
 
-    /// <summary>Least-squares z, times how well it is determined, of Re(z·exp(i2πνr)) in one slow cosine, cos and sin taken free of their means, since the data's is gone.</summary>
-    private static Complex BandTransform(double[] part, double nu, double[] weights, out double determined)
+    /// <summary>For each weighted slow cosine the least-squares z, times how well it is determined, of Re(z·exp(i2πνr)); cos and sin are taken free of their means, since the data's is gone.</summary>
+    private static (Complex[] Z, double Determined) BandTransforms(float[][] weightedParts, double nu, double[] weights)
     {
-        determined = 0;
-        int lines = part.Length;
+        int lines = weights.Length;
         double centre = (lines - 1) / 2.0;
-        double sumW = 0, c1 = 0, s1 = 0;
-        double turnCos = Cos(2 * PI * nu), turnSin = Sin(2 * PI * nu);
-        double c = Cos(-2 * PI * nu * centre), s = Sin(-2 * PI * nu * centre);
-        double cc = 0, ss = 0, cs = 0, yc = 0, ys = 0;
+        double sumW = 0, c1 = 0, s1 = 0, cc = 0, ss = 0, cs = 0;
+        (double turnSin, double turnCos) = SinCos(2 * PI * nu);
+        (double s, double c) = SinCos(-2 * PI * nu * centre);
+        float[] cosine = new float[lines], sine = new float[lines];
         for (int r = 0; r < lines; r++)
         {
             double w = weights[r];
@@ -153,19 +151,23 @@ internal static class SlowBeatSearch
             cc += w * c * c;
             ss += w * s * s;
             cs += w * c * s;
-            yc += w * part[r] * c;
-            ys += w * part[r] * s;
+            (cosine[r], sine[r]) = ((float)c, (float)s);
             (c, s) = (c * turnCos - s * turnSin, s * turnCos + c * turnSin);
         }
         cc -= c1 * c1 / sumW;
         ss -= s1 * s1 / sumW;
         cs -= c1 * s1 / sumW;
+        var z = new Complex[weightedParts.Length];
         double determinant = cc * ss - cs * cs;
-        if (determinant < 1e-3 * sumW * sumW * 0.25) return Complex.Zero;
-        double a = (yc * ss - ys * cs) / determinant, b = (ys * cc - yc * cs) / determinant;
+        if (determinant < 1e-3 * sumW * sumW * 0.25) return (z, 0);
         // Weighted by how well it is determined, so that powers at all ν share one noise level.
-        determined = Sqrt(Sqrt(determinant));
-        return new Complex(a, -b) * determined;
+        double determined = Sqrt(Sqrt(determinant));
+        for (int j = 0; j < z.Length; j++)
+        {
+            double yc = RowKernel.Dot(weightedParts[j], cosine), ys = RowKernel.Dot(weightedParts[j], sine);
+            z[j] = new Complex((yc * ss - ys * cs) / determinant, -(ys * cc - yc * cs) / determinant) * determined;
+        }
+        return (z, determined);
     }
 
     private static void RemoveMean(double[] part, double[] weights)

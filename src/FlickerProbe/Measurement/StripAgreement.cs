@@ -14,7 +14,8 @@ internal static class StripAgreement
         if (strips < 2) return true;
         var phasors = new Complex[strips];
         // Only the strip's difference from the whole is projected: in it all that the strips share cancels, so strong tones do not leak.
-        for (int s = 0; s < strips; s++) phasors[s] = tone.Z + ProjectDifference(matrix, matrix.StripRelative[s], fit.MeanFlicker, tone);
+        Complex[] differences = ProjectDifferences(matrix, fit.MeanFlicker, tone);
+        for (int s = 0; s < strips; s++) phasors[s] = tone.Z + differences[s];
         Complex reference = tone.Z;
         if (reference == Complex.Zero) return true;
 
@@ -38,12 +39,11 @@ internal static class StripAgreement
         return !(clear && (coherence < 0.9 || largest > 3.5 * tone.Amplitude && judged >= 4));
     }
 
-    private static Complex ProjectDifference(LightMatrix matrix, float[] data, double[][] meanFlicker, PlaneTone tone)
+    /// <summary>Each strip's phasor less that of the whole, by projecting both on the tone.</summary>
+    private static Complex[] ProjectDifferences(LightMatrix matrix, double[][] meanFlicker, PlaneTone tone)
     {
         int lines = matrix.Lines;
         double tickCentre = (matrix.Ticks - 1) / 2.0, lineCentre = (lines - 1) / 2.0;
-        float[] re = new float[lines], im = new float[lines];
-        Complex product = Complex.Zero;
         var mean = new Complex[matrix.Parities];
         int[] count = new int[matrix.Parities];
         var ticks = new Complex[matrix.Ticks];
@@ -55,26 +55,39 @@ internal static class StripAgreement
             mean[p] += ticks[n];
             count[p]++;
         }
+        for (int p = 0; p < mean.Length; p++) mean[p] /= Max(1, count[p]);
         double norm = 0;
+        for (int n = 0; n < matrix.Ticks; n++)
+        {
+            if (!matrix.Present[n]) continue;
+            Complex centred = ticks[n] - mean[matrix.ParityOf(n)];
+            norm += centred.Magnitude * centred.Magnitude;
+        }
+        float[][] re = new float[matrix.Parities][], im = new float[matrix.Parities][];
         for (int p = 0; p < matrix.Parities; p++)
         {
-            mean[p] /= Max(1, count[p]);
+            (re[p], im[p]) = (new float[lines], new float[lines]);
             for (int r = 0; r < lines; r++)
             {
                 double scale = 1 + (meanFlicker.Length > p ? meanFlicker[p][r] : 0);
-                re[r] = (float)(scale * Cos(2 * PI * tone.Nu * (r - lineCentre)));
-                im[r] = (float)(scale * Sin(2 * PI * tone.Nu * (r - lineCentre)));
-            }
-            for (int n = 0; n < matrix.Ticks; n++)
-            {
-                if (!matrix.Present[n] || matrix.ParityOf(n) != p) continue;
-                ReadOnlySpan<float> row = data.AsSpan(n * lines, lines), whole = matrix.Relative.AsSpan(n * lines, lines);
-                var difference = new Complex(RowKernel.Dot(row, re) - RowKernel.Dot(whole, re), RowKernel.Dot(row, im) - RowKernel.Dot(whole, im));
-                product += Complex.Conjugate(difference * ticks[n]);
-                Complex centred = ticks[n] - mean[p];
-                norm += centred.Magnitude * centred.Magnitude;
+                re[p][r] = (float)(scale * Cos(2 * PI * tone.Nu * (r - lineCentre)));
+                im[p][r] = (float)(scale * Sin(2 * PI * tone.Nu * (r - lineCentre)));
             }
         }
-        return norm > 0 ? 2 * product / (norm * lines) : Complex.Zero;
+        float[][] planes = [matrix.Relative, .. matrix.StripRelative];
+        var products = new Complex[planes.Length];
+        Parallel.For(0, planes.Length, plane =>
+        {
+            Complex product = Complex.Zero;
+            for (int n = 0; n < matrix.Ticks; n++)
+            {
+                if (!matrix.Present[n]) continue;
+                int p = matrix.ParityOf(n);
+                ReadOnlySpan<float> row = planes[plane].AsSpan(n * lines, lines);
+                product += Complex.Conjugate(new Complex(RowKernel.Dot(row, re[p]), RowKernel.Dot(row, im[p])) * ticks[n]);
+            }
+            products[plane] = norm > 0 ? 2 * product / (norm * lines) : Complex.Zero;
+        });
+        return [.. products.Skip(1).Select(p => p - products[0])];
     }
 }

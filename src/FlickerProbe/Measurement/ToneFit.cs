@@ -165,11 +165,12 @@ internal sealed class ToneFit
         Residual = new float[_matrix.Relative.Length];
         float[][] re = [.. v.Lines.Select(l => l.Select(c => (float)c.Real).ToArray())];
         float[][] im = [.. v.Lines.Select(l => l.Select(c => (float)c.Imaginary).ToArray())];
-        double sum = 0;
         int lines = _matrix.Lines;
-        for (int n = 0; n < _matrix.Ticks; n++)
+        float[] weights = [.. _lineWeights.Select(w => (float)w)];
+        double[] squares = new double[_matrix.Ticks];
+        Parallel.For(0, _matrix.Ticks, n =>
         {
-            if (!_matrix.Present[n]) continue;
+            if (!_matrix.Present[n]) return;
             Span<float> row = Residual.AsSpan(n * lines, lines);
             ReadOnlySpan<float> data = _matrix.Relative.AsSpan(n * lines, lines);
             double[] mean = means[_matrix.ParityOf(n)];
@@ -180,8 +181,9 @@ internal sealed class ToneFit
                 Complex c = Tones[k].Z * v.Ticks[k][n];
                 RowKernel.AddScaled(row, (float)-c.Real, re[k], (float)c.Imaginary, im[k]);
             }
-            for (int r = 0; r < lines; r++) sum += _lineWeights[r] * row[r] * row[r];
-        }
+            squares[n] = RowKernel.WeightedSquares(row, weights);
+        });
+        double sum = squares.Sum();
         double freedom = Max(1.0, (double)(_matrix.Count - _matrix.Parities) * lines - 4 * tones - _drift.Length);
         Sigma = Sqrt(sum / freedom);
         Deviations(v);
@@ -208,52 +210,67 @@ internal sealed class ToneFit
         }
     }
 
+    /// <summary>Ticks of one piece of work: their rows stay in the cache while all tones pass over them.</summary>
+    private const int BlockTicks = 64;
+
     private double[] DataProducts(Vectors v, double[][] means, int perTone)
     {
-        int tones = Tones.Length, lines = _matrix.Lines;
-        double[] right = new double[tones * perTone + _drift.Length];
-        float[] re = new float[lines], im = new float[lines], reMoment = new float[lines], imMoment = new float[lines];
-        for (int k = 0; k < tones; k++)
+        int tones = Tones.Length, lines = _matrix.Lines, blocks = (_matrix.Ticks + BlockTicks - 1) / BlockTicks;
+        // Line vectors with weight and the lines' own time means in, one set for each parity.
+        float[][][] lineVectors = [.. Enumerable.Range(0, _matrix.Parities * tones).Select(i => Weighted(v, means[i / tones], i % tones))];
+        float[][] plain = [.. means.Select(m => m.Select((mean, r) => (float)(_lineWeights[r] * (1 + mean))).ToArray())];
+        double[][] parts = new double[blocks][];
+        Parallel.For(0, blocks, block =>
         {
-            Complex sum = Complex.Zero, sumTick = Complex.Zero, sumLine = Complex.Zero;
-            for (int p = 0; p < _matrix.Parities; p++)
+            double[] right = parts[block] = new double[tones * perTone + _drift.Length];
+            int from = block * BlockTicks, to = Min(from + BlockTicks, _matrix.Ticks);
+            for (int k = 0; k < tones; k++)
             {
-                for (int r = 0; r < lines; r++)
+                Complex sum = Complex.Zero, sumTick = Complex.Zero, sumLine = Complex.Zero;
+                for (int n = from; n < to; n++)
                 {
-                    double weight = _lineWeights[r] * (1 + means[p][r]);
-                    (re[r], im[r]) = ((float)(weight * v.Lines[k][r].Real), (float)(weight * v.Lines[k][r].Imaginary));
-                    (reMoment[r], imMoment[r]) = ((float)(weight * v.LinesMoment[k][r].Real), (float)(weight * v.LinesMoment[k][r].Imaginary));
-                }
-                for (int n = 0; n < _matrix.Ticks; n++)
-                {
-                    if (!_matrix.Present[n] || _matrix.ParityOf(n) != p) continue;
-                    ReadOnlySpan<float> row = _matrix.Relative.AsSpan(n * lines, lines);
-                    var q = new Complex(RowKernel.Dot(row, re), RowKernel.Dot(row, im));
+                    if (!_matrix.Present[n]) continue;
+                    float[][] line = lineVectors[_matrix.ParityOf(n) * tones + k];
+                    (double re, double im, double reMoment, double imMoment) = RowKernel.Dots(_matrix.Relative.AsSpan(n * lines, lines), line[0], line[1], line[2], line[3]);
+                    var q = new Complex(re, im);
                     sum += q * v.Ticks[k][n];
-                    if (perTone == 2) continue;
                     sumTick += q * v.TicksMoment[k][n];
-                    sumLine += new Complex(RowKernel.Dot(row, reMoment), RowKernel.Dot(row, imMoment)) * v.Ticks[k][n];
+                    sumLine += new Complex(reMoment, imMoment) * v.Ticks[k][n];
                 }
+                right[k * perTone] = sum.Real;
+                right[k * perTone + 1] = -sum.Imaginary;
+                if (perTone == 2) continue;
+                Complex slope = Tones[k].Z * new Complex(0, 2 * PI);
+                right[k * perTone + 2] = (slope * sumTick).Real;
+                right[k * perTone + 3] = (slope * sumLine).Real;
             }
-            right[k * perTone] = sum.Real;
-            right[k * perTone + 1] = -sum.Imaginary;
-            if (perTone == 2) continue;
-            Complex slope = Tones[k].Z * new Complex(0, 2 * PI);
-            right[k * perTone + 2] = (slope * sumTick).Real;
-            right[k * perTone + 3] = (slope * sumLine).Real;
-        }
-        if (_drift.Length > 0)
-        {
-            for (int n = 0; n < _matrix.Ticks; n++)
+            for (int n = from; n < to && _drift.Length > 0; n++)
             {
                 if (!_matrix.Present[n]) continue;
-                double[] mean = means[_matrix.ParityOf(n)];
-                double sum = 0;
-                for (int r = 0; r < lines; r++) sum += _lineWeights[r] * (1 + mean[r]) * _matrix.Relative[n * lines + r];
+                double sum = RowKernel.Dot(_matrix.Relative.AsSpan(n * lines, lines), plain[_matrix.ParityOf(n)]);
                 for (int j = 0; j < _drift.Length; j++) right[tones * perTone + j] += _drift[j][n] * sum;
             }
+        });
+        // Added in a fixed order, so that the same clip gives the same bytes whatever the threads did.
+        double[] total = new double[tones * perTone + _drift.Length];
+        foreach (double[] part in parts)
+        {
+            for (int i = 0; i < total.Length; i++) total[i] += part[i];
         }
-        return right;
+        return total;
+    }
+
+    private float[][] Weighted(Vectors v, double[] mean, int tone)
+    {
+        float[][] vectors = [new float[mean.Length], new float[mean.Length], new float[mean.Length], new float[mean.Length]];
+        for (int r = 0; r < mean.Length; r++)
+        {
+            double weight = _lineWeights[r] * (1 + mean[r]);
+            Complex line = weight * v.Lines[tone][r], moment = weight * v.LinesMoment[tone][r];
+            (vectors[0][r], vectors[1][r]) = ((float)line.Real, (float)line.Imaginary);
+            (vectors[2][r], vectors[3][r]) = ((float)moment.Real, (float)moment.Imaginary);
+        }
+        return vectors;
     }
 
     private double[,] NormalMatrix(Vectors v, int perTone)

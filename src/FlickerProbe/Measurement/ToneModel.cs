@@ -36,6 +36,7 @@ internal sealed record ToneModel(
         int moving = 0;
         var levelChanges = new List<PlaneTone>();
         PlaneSpectrum spectrum = PlaneSpectrum.Of(matrix, fit.Residual);
+        double[] highestByBand = spectrum.HighestByBand();
         NoiseFloor floor = NoiseFloor.Of(spectrum);
         double needed = ToneSearch.PowerRatioNeeded(spectrum);
         for (int round = 0; round < MostRounds && fit.Tones.Length < MostTones; round++)
@@ -91,6 +92,7 @@ internal sealed record ToneModel(
         }
         return new ToneModel(fit, OvertoneGrouping.Sort(fit.Tones, matrix), spectrum, floor, needed, moving, matrix)
         {
+            HighestByBand = highestByBand,
             LevelSwing = levelChanges.Count == 0 ? 0 : 2 * levelChanges.Max(t => t.Amplitude),
         };
     }
@@ -168,6 +170,9 @@ internal sealed record ToneModel(
     /// <summary>Encoders bend the bands of a strong tone: the bend has the tone's own alias and another band frequency.</summary>
     private static bool IsEncoderEcho(PlaneTone tone, PlaneTone[] known, LightMatrix matrix, CompressionLoss loss) =>
         loss.RelativeLoss > 0 && Array.Exists(known, k => k.Amplitude > (loss.IsLossy ? 10 : 20) * tone.Amplitude && Abs(Abs(ToneSearch.Wrap(k.X)) - Abs(tone.X)) * matrix.Ticks < 2);
+
+    /// <summary>The highest amplitude at each band bin of the take's spectrum, before any tone was taken out.</summary>
+    public required double[] HighestByBand { get; init; }
 
     /// <summary>Swing of slow changes of the whole picture that were taken for the camera's, relative; 0 when there were none.</summary>
     public double LevelSwing { get; private init; }

@@ -1,4 +1,5 @@
 using System.Numerics;
+using System.Runtime.InteropServices;
 using static System.Math;
 
 namespace FlickerProbe.Measurement;
@@ -36,13 +37,14 @@ internal static class ToneSearch
         double ratioNeeded = PowerRatioNeeded(spectrum);
         // Aliases within two cells of 0 belong to the search for slow beats.
         int guard = (int)Ceiling(2.0 * spectrum.AliasBins / matrix.Ticks);
+        Bars bars = Bars.Of(floor, ratioNeeded, guard);
         double strongest = 0;
         var rejected = new HashSet<(int, int)>();
         for (int tries = 0; found.Count < most && tries < 4 * most; tries++)
         {
-            (int k, int l, bool any) = Highest(spectrum, floor, guard, ratioNeeded, rejected);
+            (int k, int l, bool any) = Highest(spectrum, bars, rejected);
             if (!any) break;
-            double magnitude = spectrum.Column(l)[k].Magnitude;
+            double magnitude = spectrum.At(k, l).Magnitude;
             if (magnitude < DynamicRange * strongest) break;
             double x = Wrap((k + Offset(spectrum, k, l, alongAlias: true)) / spectrum.AliasBins);
             double nu = Max(0, (l + Offset(spectrum, k, l, alongAlias: false)) / spectrum.LineBins);
@@ -74,35 +76,54 @@ internal static class ToneSearch
 
     /// <summary>The highest of all bins that stand far enough above their own noise floor.</summary>
     /// <remarks>Height decides, not height over the floor: a very strong tone lifts the floor at its own place, so that the best ratio lies on its flank.</remarks>
-    private static (int K, int L, bool Found) Highest(PlaneSpectrum spectrum, NoiseFloor floor, int guard, double ratioNeeded, HashSet<(int, int)> rejected)
+    private static (int K, int L, bool Found) Highest(PlaneSpectrum spectrum, Bars bars, HashSet<(int, int)> rejected)
     {
-        (int bestK, int bestL, double best) = (0, 0, 0);
+        (int bestK, int bestL, float best) = (0, 0, 0);
+        int lanes = Vector<float>.Count;
         for (int l = 0; l < spectrum.BandBins; l++)
         {
-            Complex[] column = spectrum.Column(l);
-            for (int k = guard; k <= spectrum.AliasBins - guard; k++)
+            ReadOnlySpan<Vector<float>> re = MemoryMarshal.Cast<float, Vector<float>>(spectrum.Real(l)), im = MemoryMarshal.Cast<float, Vector<float>>(spectrum.Imaginary(l));
+            ReadOnlySpan<Vector<float>> byAlias = MemoryMarshal.Cast<float, Vector<float>>(bars.ByAlias);
+            var byBand = new Vector<float>(bars.ByBand[l]);
+            for (int i = 0; i < re.Length; i++)
             {
-                double power = column[k].Real * column[k].Real + column[k].Imaginary * column[k].Imaginary;
-                if (power <= best || power < ratioNeeded * floor.At(k, l)) continue;
-                if (rejected.Count > 0 && rejected.Any(p => Abs(p.Item1 - k) <= 3 && Abs(p.Item2 - l) <= 3)) continue;
-                (bestK, bestL, best) = (k, l, power);
+                Vector<float> power = re[i] * re[i] + im[i] * im[i];
+                if (!Vector.GreaterThanAny(power, Vector.Max(new Vector<float>(best), Vector.Max(byAlias[i], byBand)))) continue;
+                for (int lane = 0; lane < lanes; lane++)
+                {
+                    int k = i * lanes + lane;
+                    if (power[lane] <= best || power[lane] < Max(bars.ByAlias[k], bars.ByBand[l])) continue;
+                    if (rejected.Count > 0 && rejected.Any(p => Abs(p.Item1 - k) <= 3 && Abs(p.Item2 - l) <= 3)) continue;
+                    (bestK, bestL, best) = (k, l, power[lane]);
+                }
             }
         }
         return (bestK, bestL, best > 0);
     }
 
+    /// <summary>Power a bin must reach, by alias and by band: the higher of both counts. Aliases left to another search can't reach it.</summary>
+    private sealed record Bars(float[] ByAlias, float[] ByBand)
+    {
+        public static Bars Of(NoiseFloor floor, double ratioNeeded, int guard)
+        {
+            float[] byAlias = [.. floor.Profiles.ByAlias.Select(p => (float)(ratioNeeded * p))];
+            byAlias.AsSpan(0, guard).Fill(float.PositiveInfinity);
+            byAlias.AsSpan(byAlias.Length - guard + 1).Fill(float.PositiveInfinity);
+            return new Bars(byAlias, [.. floor.Profiles.ByBand.Select(p => (float)(ratioNeeded * p))]);
+        }
+    }
+
     private static double Offset(PlaneSpectrum spectrum, int k, int l, bool alongAlias)
     {
-        Complex At(int step)
+        double Height(int step)
         {
-            if (alongAlias) return spectrum.Column(l)[((k + step) % spectrum.AliasBins + spectrum.AliasBins) % spectrum.AliasBins];
-            int band = l + step;
+            if (alongAlias) return spectrum.At(((k + step) % spectrum.AliasBins + spectrum.AliasBins) % spectrum.AliasBins, l).Magnitude;
+            int band = l + step, mirror = (spectrum.AliasBins - k) % spectrum.AliasBins;
             // A real picture's spectrum mirrors: bin −1 at alias k is the conjugate of bin 1 at −k.
-            if (band < 0) return Complex.Conjugate(spectrum.Column(-band)[(spectrum.AliasBins - k) % spectrum.AliasBins]);
-            if (band >= spectrum.BandBins) return Complex.Conjugate(spectrum.Column(spectrum.LineBins - band)[(spectrum.AliasBins - k) % spectrum.AliasBins]);
-            return spectrum.Column(band)[k];
+            if (band < 0) return spectrum.At(mirror, -band).Magnitude;
+            return band >= spectrum.BandBins ? spectrum.At(mirror, spectrum.LineBins - band).Magnitude : spectrum.At(k, band).Magnitude;
         }
-        double below = Log(Max(At(-1).Magnitude, 1e-300)), here = Log(Max(At(0).Magnitude, 1e-300)), above = Log(Max(At(1).Magnitude, 1e-300));
+        double below = Log(Max(Height(-1), 1e-300)), here = Log(Max(Height(0), 1e-300)), above = Log(Max(Height(1), 1e-300));
         double bend = 2 * (2 * here - below - above);
         return bend > 0 ? Clamp((above - below) / bend, -0.5, 0.5) : 0;
     }
