@@ -119,6 +119,41 @@ internal sealed class LightMatrix
         return matrix;
     }
 
+    /// <summary>A plane of the same shape with its ticks averaged in blocks, each parity for itself: for what changes slowly. Without strips.</summary>
+    /// <param name="matrix">Shape, clock and parities.</param>
+    /// <param name="plane">Ticks × lines of relative light.</param>
+    /// <param name="blockTicks">Ticks of one parity in a block.</param>
+    public static LightMatrix Averaged(LightMatrix matrix, float[] plane, int blockTicks)
+    {
+        int parities = matrix.Parities, each = matrix.Ticks / parities, blocks = (each + blockTicks - 1) / blockTicks;
+        var slow = new LightMatrix(blocks * parities, matrix.Lines, parities, 0)
+        {
+            TickHz = matrix.TickHz / blockTicks,
+            LinesPerHeight = matrix.LinesPerHeight,
+            FirstParity = matrix.FirstParity,
+            _firstCodedRow = matrix._firstCodedRow,
+        };
+        for (int p = 0; p < parities; p++) slow.MeanLight[p] = matrix.MeanLight[p];
+        int lines = matrix.Lines;
+        Parallel.For(0, slow.Ticks, to =>
+        {
+            int first = to / parities * blockTicks, count = 0;
+            Span<float> sum = slow.Relative.AsSpan(to * lines, lines);
+            for (int i = first; i < Math.Min(first + blockTicks, each); i++)
+            {
+                int tick = i * parities + to % parities;
+                if (!matrix.Present[tick]) continue;
+                count++;
+                ReadOnlySpan<float> row = plane.AsSpan(tick * lines, lines);
+                for (int line = 0; line < lines; line++) sum[line] += row[line];
+            }
+            slow.Present[to] = count > 0;
+            for (int line = 0; line < lines && count > 0; line++) sum[line] /= count;
+        });
+        slow.Count = slow.Present.Count(p => p);
+        return slow;
+    }
+
     /// <summary>Divides every tick by its level (relative change of the whole picture) and takes the lines' time means anew.</summary>
     public void RemoveLevel(double[] level)
     {

@@ -18,7 +18,7 @@ internal static class SlowBeatSearch
     private const int Starts = 10;
 
     /// <summary>An amplitude above this is no light but two that nearly cancel.</summary>
-    private const double LargestStart = 1.5;
+    private const double LargestStart = 2.1;
 
     /// <summary>Fastest beat searched, cycles in the clip.</summary>
     private const double MostCycles = 3.2;

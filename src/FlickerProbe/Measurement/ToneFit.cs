@@ -61,14 +61,31 @@ internal sealed class ToneFit
     /// <param name="lineWeights">Weight of each line, inverse variance up to a common factor, mean 1.</param>
     /// <param name="seeds">Tones to start from; a zero amplitude means "position only".</param>
     /// <param name="driftOrders">How many slow cosines of common level to fit beside.</param>
-    /// <param name="steps">Gauss–Newton steps.</param>
+    /// <param name="steps">Gauss–Newton steps at most; fewer when the tones have come to rest.</param>
     public static ToneFit Of(LightMatrix matrix, double[] lineWeights, IReadOnlyList<PlaneTone> seeds, int driftOrders, int steps)
     {
         var fit = new ToneFit(matrix, lineWeights, driftOrders) { Tones = [.. seeds] };
         if (seeds.Any(t => t.Z == Complex.Zero)) fit.Step(moveFrequencies: false);
-        for (int i = 0; i < steps; i++) fit.Step(moveFrequencies: true);
+        for (int i = 0; i < steps; i++)
+        {
+            PlaneTone[] before = fit.Tones;
+            fit.Step(moveFrequencies: true);
+            if (fit.IsSettled(before)) break;
+        }
         fit.Finish();
         return fit;
+    }
+
+    // At rest: no tone has moved by more than a ten-thousandth of a cell or of the strongest amplitude.
+    private bool IsSettled(PlaneTone[] before)
+    {
+        double strongest = Tones.Length == 0 ? 0 : Tones.Max(t => t.Amplitude);
+        for (int k = 0; k < Tones.Length; k++)
+        {
+            if (Abs(Tones[k].X - before[k].X) * _matrix.Ticks > 1e-4 || Abs(Tones[k].Nu - before[k].Nu) * _matrix.Lines > 1e-4
+                || (Tones[k].Z - before[k].Z).Magnitude > 1e-4 * strongest) return false;
+        }
+        return true;
     }
 
     private sealed record Vectors(Complex[][] Ticks, Complex[][] TicksMoment, Complex[][] Lines, Complex[][] LinesMoment, Complex[][] Mean);

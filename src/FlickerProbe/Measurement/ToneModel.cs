@@ -16,6 +16,7 @@ internal sealed record ToneModel(
     private const int DriftOrders = 6;
     private const int MostRounds = 8;
     private const int MostTones = 48;
+    private const int MostSteps = 8;
 
     /// <summary>A stated tone stands this many standard deviations above nothing.</summary>
     private const double StatedDeviations = 3;
@@ -46,22 +47,28 @@ internal sealed record ToneModel(
             List<PlaneTone> found = ToneSearch.Find(spectrum, floor, matrix, known, 16);
             double strongest = fit.Tones.Length == 0 ? 0 : fit.Tones.Max(t => t.Amplitude);
             found.RemoveAll(t => IsEncoderEcho(t, fit.Tones, matrix, loss));
-            // Slow and fast leak into each other's search: whichever is stronger must be modelled first.
-            List<PlaneTone> slow = SlowBeatSearch.Find(matrix, fit.Residual, weights, known);
-            // What is left of a strong slow beat after its fit is not another light.
-            slow.RemoveAll(t => t.SearchAmplitude < 0.005 * strongest);
-            if (slow.Count > 0 && (found.Count == 0 || slow.Min(t => t.SearchAmplitude) > 0.5 * found[0].Amplitude))
-                found = [BestStart(matrix, weights, fit.Tones, slow)];
-            double spurFloor = loss.SpurFloor(Max(strongest, found.Count == 0 ? 0 : found.Max(t => Max(t.Amplitude, t.SearchAmplitude))));
-            found.RemoveAll(t => Max(t.Amplitude, t.SearchAmplitude) < 0.7 * spurFloor);
+            double spurFloor = loss.SpurFloor(Max(strongest, found.Count == 0 ? 0 : found.Max(t => t.Amplitude)));
+            found.RemoveAll(t => t.Amplitude < 0.7 * spurFloor);
+            // Slow and fast leak into each other's search: whichever explains more must be modelled first.
+            if (Slow(matrix, fit, weights, known, found, Max(0.005 * strongest, 0.7 * spurFloor)) is { } series) found = [.. series];
             if (found.Count == 0) break;
 
-            fit = ToneFit.Of(matrix, weights, [.. fit.Tones, .. found], DriftOrders, 3);
+            ToneFit last = fit;
+            int before = fit.Tones.Length;
+            fit = ToneFit.Of(matrix, weights, [.. fit.Tones, .. found.Select(t => t.TiedTo < 0 ? t : t with { TiedTo = t.TiedTo + before })], DriftOrders, MostSteps);
+            if (fit.Sigma > last.Sigma)
+            {
+                // More tones that leave more than fewer did went astray.
+                rejected.AddRange(found);
+                fit = last;
+                spectrum = PlaneSpectrum.Of(matrix, fit.Residual);
+                continue;
+            }
             if (fit.Tones.Any(t => IsLevelChange(t, matrix)))
             {
                 levelChanges.AddRange(fit.Tones.Where(t => IsLevelChange(t, matrix)));
                 rejected.AddRange(fit.Tones.Where(t => IsLevelChange(t, matrix)));
-                fit = ToneFit.Of(matrix, weights, [.. fit.Tones.Where(t => !IsLevelChange(t, matrix))], DriftOrders, 2);
+                fit = ToneFit.Of(matrix, weights, Kept(fit.Tones, t => !IsLevelChange(t, matrix)), DriftOrders, 2);
                 // Where the whole picture may pulse with the lamp, single ticks are left alone.
                 RemoveLevel(matrix, ref fit, weights, steps: rolling);
             }
@@ -74,9 +81,9 @@ internal sealed record ToneModel(
             moving += fit.Tones.Length - common.Length;
             // Fainter than the encoder's own doing, or a slow beat that grew in the fit beyond what was seen of it: not light.
             spurFloor = loss.SpurFloor(common.Length == 0 ? 0 : common.Max(t => t.Amplitude));
-            PlaneTone[] kept = [.. common.Where(t => t.Amplitude >= spurFloor && !(t.Slow && t.Amplitude > 4 * t.SearchAmplitude) && !IsRungOf(t, levelChanges, matrix))];
-            rejected.AddRange(fit.Tones.Except(kept));
-            fit = ToneFit.Of(matrix, weights, kept, DriftOrders, 2);
+            bool Stays(PlaneTone t) => common.Contains(t) && t.Amplitude >= spurFloor && !(t.Slow && t.Amplitude > 4 * t.SearchAmplitude) && !IsRungOf(t, levelChanges, matrix);
+            rejected.AddRange(fit.Tones.Where(t => !Stays(t)));
+            fit = ToneFit.Of(matrix, weights, Kept(fit.Tones, Stays), DriftOrders, 2);
             spectrum = PlaneSpectrum.Of(matrix, fit.Residual);
             floor = NoiseFloor.Of(spectrum);
         }
@@ -84,8 +91,9 @@ internal sealed record ToneModel(
         List<PlaneTone> tied = Overtones.TieAndExtend(fit, OvertoneGrouping.Sort(fit.Tones, matrix), spectrum, floor, matrix);
         if (tied.Count > 0)
         {
-            // Bands that hardly move shape the lines' own time means, which the fit must find as well: that takes more steps.
-            fit = ToneFit.Of(matrix, weights, tied, DriftOrders, tied.Exists(t => IsSlow(t, matrix)) ? 10 : 3);
+            ToneFit together = ToneFit.Of(matrix, weights, tied, DriftOrders, MostSteps);
+            // Ties that cost more than a little were wrong.
+            if (together.Sigma < 1.05 * fit.Sigma) fit = together;
             spectrum = PlaneSpectrum.Of(matrix, fit.Residual);
             floor = NoiseFloor.Of(spectrum);
             fit = DropFaint(matrix, weights, fit, floor, spectrum, loss);
@@ -124,20 +132,23 @@ internal sealed record ToneModel(
         return slow * (floor.Typical > 0 ? Sqrt(Max(1, power / floor.Typical)) : 1);
     }
 
-    /// <summary>The start whose fit leaves least.</summary>
-    private static PlaneTone BestStart(LightMatrix matrix, double[] weights, PlaneTone[] known, List<PlaneTone> starts)
+    /// <summary>The slow series to model next; null when there is none or something faster explains much more.</summary>
+    private static PlaneTone[]? Slow(LightMatrix matrix, ToneFit fit, double[] weights, PlaneTone[] known, List<PlaneTone> faster, double faintest)
     {
-        PlaneTone best = starts[0];
-        double least = double.PositiveInfinity;
-        foreach (PlaneTone start in starts)
-        {
-            ToneFit fit = ToneFit.Of(matrix, weights, [.. known, start], DriftOrders, 6);
-            PlaneTone end = fit.Tones[^1];
-            if (fit.Sigma >= least || end.Amplitude > 2) continue;
-            least = fit.Sigma;
-            best = end with { SearchAmplitude = Max(start.SearchAmplitude, end.Amplitude) };
-        }
-        return best;
+        List<PlaneTone> starts = SlowBeatSearch.Find(matrix, fit.Residual, weights, known);
+        double first = faster.Count == 0 ? 0 : faster[0].Amplitude;
+        if (starts.Count == 0 || starts.Max(t => t.SearchAmplitude) < Max(faintest, 0.05 * first)) return null;
+        SlowSeries.Reading? reading = SlowSeries.Best(matrix, fit.Residual, weights, starts, DriftOrders);
+        return reading is not null && reading.Largest >= faintest && reading.Explained > 0.25 * first * first / 2 ? reading.Tones : null;
+    }
+
+    /// <summary>The tones to keep, ties following them; an overtone whose fundamental goes is free.</summary>
+    private static PlaneTone[] Kept(PlaneTone[] tones, Func<PlaneTone, bool> keep)
+    {
+        bool[] stays = [.. tones.Select(keep)];
+        int[] place = new int[tones.Length];
+        for (int i = 0, next = 0; i < tones.Length; i++) place[i] = stays[i] ? next++ : -1;
+        return [.. tones.Where((_, i) => stays[i]).Select(t => t.TiedTo < 0 ? t : t with { TiedTo = place[t.TiedTo] })];
     }
 
     /// <summary>Leaves out tones that do not stand clear of their own noise, and tied overtones with them when the fundamental goes.</summary>
@@ -151,20 +162,7 @@ internal sealed record ToneModel(
         {
             if (keep[i] && fit.Tones[i].TiedTo is var lead and >= 0) keep[lead] = true;
         }
-        if (keep.All(k => k)) return fit;
-        var map = new Dictionary<int, int>();
-        var list = new List<PlaneTone>();
-        for (int i = 0; i < keep.Length; i++)
-        {
-            if (!keep[i]) continue;
-            map[i] = list.Count;
-            list.Add(fit.Tones[i]);
-        }
-        for (int i = 0; i < list.Count; i++)
-        {
-            if (list[i].TiedTo >= 0) list[i] = list[i] with { TiedTo = map[list[i].TiedTo] };
-        }
-        return ToneFit.Of(matrix, weights, list, DriftOrders, 2);
+        return keep.All(k => k) ? fit : ToneFit.Of(matrix, weights, Kept(fit.Tones, t => keep[Array.IndexOf(fit.Tones, t)]), DriftOrders, 2);
     }
 
     /// <summary>Encoders bend the bands of a strong tone: the bend has the tone's own alias and another band frequency.</summary>

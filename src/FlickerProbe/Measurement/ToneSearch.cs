@@ -48,7 +48,7 @@ internal static class ToneSearch
             if (magnitude < DynamicRange * strongest) break;
             double x = Wrap((k + Offset(spectrum, k, l, alongAlias: true)) / spectrum.AliasBins);
             double nu = Max(0, (l + Offset(spectrum, k, l, alongAlias: false)) / spectrum.LineBins);
-            if (known.Concat(found).Any(t => IsSame(t, x, nu, matrix)))
+            if (found.Exists(t => IsSame(t, x, nu, matrix)) || known.Any(t => IsSame(t, x, nu, matrix) && !StandsBeside(t, x, nu, magnitude, matrix)))
             {
                 rejected.Add((k, l));
                 continue;
@@ -69,6 +69,14 @@ internal static class ToneSearch
         bool Near(double tx, double tnu) =>
             Abs(Wrap(x - tx)) * matrix.Ticks < cells && Abs(Wrap(nu - tnu)) * matrix.Lines < OneToneCells;
         return Near(tone.X, tone.Nu) || Near(-tone.X, -tone.Nu);
+    }
+
+    /// <summary>Whether what a fitted tone leaves near itself is a tone of its own: two lights a cell or two apart look like one until the first is fitted.</summary>
+    /// <remarks>Drift and steps of exposure make side tones too, but much fainter than the tone they sit beside.</remarks>
+    private static bool StandsBeside(PlaneTone tone, double x, double nu, double amplitude, LightMatrix matrix)
+    {
+        double Cells(double sign) => Max(Abs(Wrap(x - sign * tone.X)) * matrix.Ticks, Abs(Wrap(nu - sign * tone.Nu)) * matrix.Lines);
+        return !tone.Slow && amplitude > 0.2 * tone.Amplitude && Min(Cells(1), Cells(-1)) > 1;
     }
 
     /// <summary>Cycles brought into −½…½.</summary>

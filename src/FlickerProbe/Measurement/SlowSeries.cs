@@ -1,0 +1,97 @@
+using System.Numerics;
+using static System.Math;
+
+namespace FlickerProbe.Measurement;
+
+/// <summary>Fits bands that hardly move from many starts and as a fundamental with its overtones, and hands out the reading that leaves least.</summary>
+/// <remarks>
+/// Where a light's rate lies near a multiple of the frame rate all of its overtones hardly move either. One cosine at a time then leans on
+/// the others and goes astray; tied to one rate they hold each other. Slow change needs few moments: ticks are averaged in blocks, which
+/// makes tens of fits cheap. Least squares from several starts: see <see cref="ToneFit"/>.
+/// </remarks>
+internal static class SlowSeries
+{
+    /// <summary>Blocks that the clip's ticks are averaged into.</summary>
+    private const int Blocks = 128;
+
+    /// <summary>Readings tried from each of the best starts: this many tones tied to one rate.</summary>
+    private static readonly int[] Lengths = [3, 7];
+
+    /// <summary>Starts that are tried with overtones, and what their rate is divided by.</summary>
+    private const int BestStarts = 4;
+    private static readonly int[] Divisors = [1, 2, 3];
+
+    /// <summary>Members of a series stand this many deviations above nothing.</summary>
+    private const double ClearDeviations = 4;
+
+    private const int MostSteps = 12;
+
+    /// <summary>No cosine of a light exceeds twice its mean.</summary>
+    private const double LargestAmplitude = 2;
+
+    /// <summary>The tones of a reading, the lead first and its overtones tied to it (index 0), and the power of the slow change that they explain.</summary>
+    internal sealed record Reading(PlaneTone[] Tones, double Explained)
+    {
+        /// <summary>What it leaves, and what its numbers cost.</summary>
+        public double Cost { get; init; }
+
+        /// <summary>Amplitude of the strongest tone.</summary>
+        public double Largest => Tones.Max(t => t.Amplitude);
+    }
+
+    /// <summary>The best reading; null when no fit makes sense.</summary>
+    /// <param name="matrix">The take.</param>
+    /// <param name="residual">What the tones known so far leave.</param>
+    /// <param name="weights">Weights of the lines.</param>
+    /// <param name="starts">Places from the search for slow beats.</param>
+    /// <param name="driftOrders">Slow cosines of common level to fit beside.</param>
+    public static Reading? Best(LightMatrix matrix, float[] residual, double[] weights, IReadOnlyList<PlaneTone> starts, int driftOrders)
+    {
+        int block = Max(1, matrix.Ticks / (Blocks * matrix.Parities));
+        LightMatrix slow = LightMatrix.Averaged(matrix, residual, block);
+        double before = ToneFit.Of(slow, weights, [], driftOrders, 0).Sigma;
+        Reading? Try(PlaneTone start, int tones) => Fit(slow, weights, Series(start, tones), driftOrders, before);
+        Reading[] single = [.. starts.AsParallel().AsOrdered().Select(s => Try(s with { X = s.X * block }, 1)).OfType<Reading>().OrderBy(r => r.Cost)];
+        if (single.Length == 0) return null;
+        // What stood out may itself be an overtone: of a light at a half or a third of its rate.
+        IEnumerable<Reading> series = single.Take(BestStarts)
+            .SelectMany(s => Divisors.Select(d => s.Tones[0] with { X = s.Tones[0].X / d, Nu = s.Tones[0].Nu / d }))
+            .SelectMany(s => Lengths.Select(l => (Start: s, Tones: l))).AsParallel().AsOrdered()
+            .Select(job => Try(job.Start, job.Tones)).OfType<Reading>()
+            .Select(r => Fit(slow, weights, Plain(r.Tones), driftOrders, before) ?? r);
+        Reading best = single.Concat(series).MinBy(r => r.Cost)!;
+        double shift = (matrix.Ticks - slow.Ticks * block) / 2.0;
+        return best with
+        {
+            Tones = [.. best.Tones.Select(t => t with
+            {
+                X = t.X / block,
+                Z = t.Z * Complex.FromPolarCoordinates(1, 2 * PI * t.X / block * shift),
+                Slow = true,
+                SearchAmplitude = best.Largest,
+            })],
+        };
+    }
+
+    private static PlaneTone[] Series(PlaneTone start, int tones) =>
+        [.. Enumerable.Range(1, tones).Select(m => new PlaneTone(start.X * m, start.Nu * m, m == 1 ? start.Z : Complex.Zero) { TiedTo = m == 1 ? -1 : 0, Multiple = m })];
+
+    /// <summary>The members that stand clear of the noise, told by the slowest rate that still has them all as its multiples.</summary>
+    private static PlaneTone[] Plain(PlaneTone[] tones)
+    {
+        PlaneTone[] clear = [.. tones.Where(t => t.Amplitude > ClearDeviations * t.AmplitudeDeviation)];
+        if (clear.Length == 0) return [tones.MaxBy(t => t.Amplitude)! with { TiedTo = -1, Multiple = 1 }];
+        int common = clear.Select(t => t.Multiple).Aggregate((a, b) => (int)System.Numerics.BigInteger.GreatestCommonDivisor(a, b));
+        PlaneTone lead = tones[common - 1] with { TiedTo = -1, Multiple = 1 };
+        return [lead, .. clear.Where(t => t.Multiple != common).Select(t => t with { TiedTo = 0, Multiple = t.Multiple / common })];
+    }
+
+    private static Reading? Fit(LightMatrix slow, double[] weights, PlaneTone[] seeds, int driftOrders, double before)
+    {
+        ToneFit fit = ToneFit.Of(slow, weights, seeds, driftOrders, MostSteps);
+        if (fit.Tones.Any(t => t.Amplitude > LargestAmplitude || !double.IsFinite(t.Amplitude))) return null;
+        // Schwarz, "Estimating the dimension of a model", Ann. Statist. 6 (1978): each further overtone must pay for its two numbers.
+        double cells = (double)slow.Count * slow.Lines;
+        return new Reading(fit.Tones, before * before - fit.Sigma * fit.Sigma) { Cost = cells * Log(fit.Sigma * fit.Sigma) + 2 * seeds.Length * Log(cells) };
+    }
+}
