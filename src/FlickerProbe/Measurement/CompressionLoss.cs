@@ -6,27 +6,35 @@ namespace FlickerProbe.Measurement;
 /// <summary>How much of a faint, regular change the encoder may have thrown away, judged from the recording itself.</summary>
 /// <remarks>
 /// <para>An encoder rounds change away below a step of its quantiser. The step is not in the picture, but the finer it is, the more bits a
-/// pixel costs. The dead zone used here, 0.13 · b^−0.65 codes for b bits a pixel, a quarter of that for each further bit above one and a
-/// half and never more than 1.2 codes, is the upper envelope of what was lost on rendered clips of six codecs over all strengths
-/// (reports/validation.md holds the figures on other clips). It is the project's own; no published source. Wide bands of several
-/// codes lose less: 0.4 codes at most.</para>
+/// pixel costs. The dead zones used here for b bits a pixel, 0.06 · b^−0.8 codes for bands of more than 40 rows and 0.12 · b^−0.7 for finer
+/// ones, a quarter of that for each further bit above one and a half, never more than 0.9 and 1.3 codes, are the upper envelope of what was
+/// lost on 250 rendered clips of six codecs over all strengths (reports/validation.md holds the figures on other clips). They are the
+/// project's own; no published source. Bands of several codes lose less: 0.4 codes at most where they are wide.</para>
 /// <para>Without compression only rounding to whole codes is left: noise under about half a code does not smooth its steps away. The
 /// distortion of a rounded signal with Gaussian noise σ falls as exp(−2π²σ²): Widrow &amp; Kollár, "Quantization Noise", 2008 (from memory).</para>
 /// </remarks>
-/// <param name="DeadZone">Change of light, relative to the mean, that may have vanished.</param>
+/// <param name="DeadZone">Change of light, relative to the mean, that may have vanished, however fine its bands.</param>
+/// <param name="WideDeadZone">The same for bands of more than 40 rows.</param>
 /// <param name="Staircase">Error of an amplitude from rounding to codes without enough noise to smooth it, relative to the mean.</param>
 /// <param name="RelativeLoss">Share of any amplitude, however large, that may have vanished.</param>
 /// <param name="UnchangedShare">Share of pixels unchanged from frame to frame; null for stills.</param>
 /// <param name="EightBitCode">Change of light for one 8-bit code at the region's level, relative to the mean.</param>
-internal sealed record CompressionLoss(double DeadZone, double Staircase, double RelativeLoss, double? UnchangedShare, double EightBitCode)
+internal sealed record CompressionLoss(double DeadZone, double WideDeadZone, double Staircase, double RelativeLoss, double? UnchangedShare, double EightBitCode)
 {
-    /// <summary>The largest true amplitude or depth that may stand behind what was seen.</summary>
-    public double Highest(double seen) => seen * (1 + RelativeLoss) + Swallowed(seen) + Staircase;
+    /// <summary>Bands of more rows than this are wide to an encoder's blocks.</summary>
+    public const double WideBandRows = 40;
 
-    private double Swallowed(double seen) => seen > 1.5 * EightBitCode ? Min(DeadZone, 0.4 * EightBitCode) : DeadZone;
+    /// <summary>Change that may have vanished from bands of so many rows.</summary>
+    public double DeadZoneOf(double rowsPerBand) => rowsPerBand > WideBandRows ? WideDeadZone : DeadZone;
+
+    /// <summary>The largest true amplitude or depth that may stand behind what was seen.</summary>
+    public double Highest(double seen, double rowsPerBand) => seen * (1 + RelativeLoss) + Swallowed(seen, rowsPerBand) + Staircase;
+
+    private double Swallowed(double seen, double rowsPerBand) =>
+        rowsPerBand > WideBandRows && seen > 1.5 * EightBitCode ? Min(WideDeadZone, 0.4 * EightBitCode) : DeadZoneOf(rowsPerBand);
 
     /// <summary>The smallest true amplitude or depth that may stand behind what was seen.</summary>
-    public double Lowest(double seen) => Max(0, seen - 0.5 * Swallowed(seen) - Staircase);
+    public double Lowest(double seen, double rowsPerBand) => Max(0, seen - 0.5 * Swallowed(seen, rowsPerBand) - Staircase);
 
     /// <summary>The on-camera amplitude below which this recording may show nothing, when without compression it would show <paramref name="limit"/>.</summary>
     public double Limit(double limit) => limit + DeadZone + Staircase;
@@ -39,7 +47,7 @@ internal sealed record CompressionLoss(double DeadZone, double Staircase, double
     public double Distortion(double strongest) => 0.003 * strongest * (RelativeLoss > 0 ? 1 : Min(1, strongest));
 
     /// <summary>Whether the encoder changes the picture beyond rounding, other than in the finest editing codecs.</summary>
-    public bool IsLossy => RelativeLoss > 0.01;
+    public bool IsLossy => RelativeLoss >= 0.01;
 
     /// <summary>Reads the tell-tales.</summary>
     public static CompressionLoss Of(RecordingTraits traits)
@@ -50,28 +58,28 @@ internal sealed record CompressionLoss(double DeadZone, double Staircase, double
         double code = 1.0 / (1 << Max(0, traits.BitDepth - 8));
         double before = Max(0, noise * noise - code * code / 12);
         double staircase = traits.CodeStepRelative / PI * Exp(-2 * PI * PI * before / (code * code));
-        if (traits.Lossless) return new CompressionLoss(0, staircase, 0, traits.UnchangedShare, eightBitCode);
+        if (traits.Lossless) return new CompressionLoss(0, 0, staircase, 0, traits.UnchangedShare, eightBitCode);
 
-        double deadZone, relative;
-        if (traits.BitsPerPixel is { } bits and > 0)
+        double fine, wide, relative;
+        if (IntraFineCodecs.Contains(traits.Codec) && traits.BitDepth > 8)
         {
-            deadZone = 0.13 * Pow(bits, -0.65) * Min(1, Pow(4, 1.5 - bits));
-            // A change of several codes is never lost whole; starved encoders lose a share of it.
-            deadZone = Min(deadZone, MostCodesLost);
-            relative = 0.03 + Min(0.35, 0.0025 / bits);
+            (fine, wide, relative) = (0.17, 0.03, 0.005);
+        }
+        else if (traits.BitsPerPixel is { } bits and > 0)
+        {
+            double rich = Min(1, Pow(4, 1.5 - bits));
+            (fine, wide) = (Min(1.3, 0.12 * Pow(bits, -0.7) * rich), Min(0.9, 0.06 * Pow(bits, -0.8) * rich));
+            // Starved encoders lose a share of any change as well.
+            relative = 0.01 + Min(0.35, 0.0025 / bits);
         }
         else
         {
             // No packet sizes: only the flattened noise speaks.
-            deadZone = 0.2 + Max(0, (traits.UnchangedShare ?? 0) - 0.3);
+            fine = wide = 0.2 + Max(0, (traits.UnchangedShare ?? 0) - 0.3);
             relative = 0.05;
         }
-        if (IntraFineCodecs.Contains(traits.Codec) && traits.BitDepth > 8) (deadZone, relative) = (Max(0.05, deadZone * 0.2), 0.005);
-        return new CompressionLoss(Min(1, deadZone * eightBitCode), staircase, relative, traits.UnchangedShare, eightBitCode);
+        return new CompressionLoss(Min(1, fine * eightBitCode), Min(1, wide * eightBitCode), staircase, relative, traits.UnchangedShare, eightBitCode);
     }
-
-    /// <summary>Largest change that vanished whole in any clip tried, 8-bit codes.</summary>
-    private const double MostCodesLost = 1.2;
 
     /// <summary>Editing codecs: each frame alone, fine steps, ten bits or more.</summary>
     private static readonly HashSet<string> IntraFineCodecs = new(StringComparer.OrdinalIgnoreCase) { "prores", "dnxhd", "cfhd", "jpeg2000" };

@@ -54,10 +54,13 @@ internal static class LockedBands
         double worst = 0, worstBands = 0;
         bool evident = false;
         double highestBands = Min(lines / 4.0, 120);
-        for (double bands = lowestBands; bands < highestBands; bands += bands < 8 ? 0.25 : 0.5)
+        for (double bands = lowestBands, step = 0; bands < highestBands; bands += step)
         {
+            step = bands < 8 ? 0.25 : 0.5;
             if (readout is not null && !CanLock(bands / regionShare, rate.Hertz * matrix.Parities * Abs(readout.Seconds), 0.15 / regionShare)) continue;
             (double amplitude, double deviation, double agreement) = FitCommon(bent, cubic, bands / lines);
+            // What lies half a step beside the place tried is seen that much weaker.
+            amplitude /= ExposureGain.At(step / 2, 1);
             double tickHz = rate.Hertz * matrix.Parities;
             double? lightHz = readout is null ? null : Round(bands / regionShare / Abs(readout.Seconds) / tickHz) * tickHz;
             // Few bands and smooth shading can't be told apart, but a whole band can't be stronger than the profile bends, chance cancelling aside.

@@ -29,6 +29,9 @@ internal sealed record PlaneTone(double X, double Nu, Complex Z)
     /// <summary>Amplitude as the search guessed it, before any fit.</summary>
     public double SearchAmplitude { get; init; }
 
+    /// <summary>Lines from band to band as the picture shows them: finer than two lines it folds.</summary>
+    public double RowsPerBand => 1 / Math.Max(Math.Abs(ToneSearch.Wrap(Nu)), 1e-9);
+
     /// <summary>Amplitude of the cosine.</summary>
     public double Amplitude => Z.Magnitude;
 }

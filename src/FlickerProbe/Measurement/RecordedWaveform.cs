@@ -32,6 +32,7 @@ internal static class RecordedWaveform
         int pointsU = two ? 128 : Points, pointsV = two ? 128 : 1;
         double highest = double.NegativeInfinity, lowest = double.PositiveInfinity, above = 0;
         (int U, int V) top = default, bottom = default;
+        double[] sums = new double[pointsU];
         double[] cosine = [.. Enumerable.Range(0, Points).Select(i => Cos(2 * PI * i / Points))];
         int stepU = Points / pointsU, stepV = Points / Max(1, pointsV);
         for (int v = 0; v < pointsV; v++)
@@ -47,9 +48,11 @@ internal static class RecordedWaveform
                 if (sum > highest) (highest, top) = (sum, (u, v));
                 if (sum < lowest) (lowest, bottom) = (sum, (u, v));
                 above += Max(0, sum);
+                if (!two) sums[u] = sum;
             }
         }
         if (terms.Count == 0) (highest, lowest) = (0, 0);
+        double ownLowest = lowest;
         double index = above / (pointsU * pointsV);
         double furtherVariance = 0;
         foreach (IReadOnlyList<Term> group in furtherGroups)
@@ -65,16 +68,27 @@ internal static class RecordedWaveform
         lowest = Max(lowest, -1);
         double mid = Max(1e-6, 1 + (highest + lowest) / 2);
         double depth = Clamp((highest - lowest) / 2 / mid, 0, 1);
-        double variance = furtherVariance;
-        foreach (Term t in terms)
+        double variance = 0;
+        // Where several bottoms are alike, noise may pick another one: the one that errs most against the top counts.
+        double near = ownLowest + 0.5 * Sqrt(terms.Sum(t => t.Deviation * t.Deviation));
+        foreach ((int U, int V) low in two ? [bottom] : Enumerable.Range(0, pointsU).Where(u => u == bottom.U || IsBottom(sums, u, near)).Select(u => (u, 0)))
         {
-            double angleTop = 2 * PI * (t.A * (double)top.U / pointsU + t.B * (double)top.V / pointsV);
-            double angleBottom = 2 * PI * (t.A * (double)bottom.U / pointsU + t.B * (double)bottom.V / pointsV);
-            Complex slope = (Complex.FromPolarCoordinates(1 - depth, angleTop) - Complex.FromPolarCoordinates(1 + depth, angleBottom)) / (2 * mid);
-            variance += slope.Magnitude * slope.Magnitude * t.Deviation * t.Deviation;
+            double here = 0;
+            foreach (Term t in terms)
+            {
+                double angleTop = 2 * PI * (t.A * (double)top.U / pointsU + t.B * (double)top.V / pointsV);
+                double angleBottom = 2 * PI * (t.A * (double)low.U / pointsU + t.B * (double)low.V / pointsV);
+                Complex slope = (Complex.FromPolarCoordinates(1 - depth, angleTop) - Complex.FromPolarCoordinates(1 + depth, angleBottom)) / (2 * mid);
+                here += slope.Magnitude * slope.Magnitude * t.Deviation * t.Deviation;
+            }
+            variance = Max(variance, here);
         }
+        variance += furtherVariance;
         return new Shape(depth, Sqrt(variance), Clamp(index, 0, 1), highest, lowest);
     }
+
+    private static bool IsBottom(double[] sums, int at, double near) =>
+        sums[at] < near && sums[at] <= sums[(at + 1) % sums.Length] && sums[at] <= sums[(at + sums.Length - 1) % sums.Length];
 
     /// <summary>The waveform 1 + Σ terms over one period of the first fundamental, the second left out.</summary>
     public static double[] OnePeriod(IReadOnlyList<Term> terms, int points)

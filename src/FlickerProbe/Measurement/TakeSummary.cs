@@ -1,4 +1,3 @@
-using System.Numerics;
 using FlickerProbe.Camera;
 using FlickerProbe.Footage;
 using FlickerProbe.Units;
@@ -9,15 +8,6 @@ namespace FlickerProbe.Measurement;
 /// <summary>Turns the fitted plane into the statement about the take: hertz, amplitudes with intervals, depth, limits, doubts.</summary>
 internal static class TakeSummary
 {
-    /// <summary>An unseen light might have this many tones just under the limit that add up at their worst: fundamental, half an overtone.</summary>
-    private const double UnseenSum = 1.5;
-
-    /// <summary>A tone this many times over the limit shows that the light's own rate is not locked; a second, locked light is the bound's affair.</summary>
-    private const double PlainTone = 3;
-
-    /// <summary>How many times the limit the stated depth may exceed the true one: the tops of pulses overshoot when their faint overtones are left out.</summary>
-    private static double Unstated(int overtones) => overtones > 1 ? 1.7 : 0.7;
-
     /// <summary>Sums up.</summary>
     public static TakeMeasurement Of(SampledTake take, EstimatorOptions options, SensorClock clock, LightMatrix matrix, ToneModel model, CompressionLoss loss)
     {
@@ -38,13 +28,16 @@ internal static class TakeSummary
         // With hardly a band in the region a slow beat of the light and a drift of exposure are one: what was taken out as drift may be light.
         double asDrift = DriftMayBeLight(take, matrix) && drift > 0.0015 ? 1.5 * drift : 0;
         IReadOnlyList<Tone> tones = ToneTable.Build(take, clock, matrix, model, loss);
-        (Estimate? depth, Estimate? index, double[] waveform, double halfWidth) = Depth(matrix, model, loss, noiseLimit, limit, locked, lockedBound, unexplained + asDrift);
+        RecordedDepth depth = RecordedDepth.Of(matrix, model, loss, noiseLimit, limit, lockedBound, unexplained, asDrift);
+        // Nothing plain was seen: bands that stand still would have stayed unseen as well, so nothing fainter than they might be is ruled out.
+        if (!depth.IsPlain && lockedBound is { } bound) limit = Max(limit, Min(1, bound));
         List<Finding> findings = TakeFindings.Collect(take, clock, model, tones, loss, limit, slowest, locked, lockedBound, drift, seconds, unexplained);
         var format = new CameraFormat(take.Rate, take.Exposure, take.Readout);
-        return new TakeMeasurement(format, take.Traces.Frames, clock.FrameIndices.Length, take.Level, depth, index, limit, slowest, lockedBound, tones, findings)
+        return new TakeMeasurement(format, take.Traces.Frames, clock.FrameIndices.Length, take.Level, depth.Depth, depth.FlickerIndex, limit, slowest, lockedBound, tones, findings)
         {
-            Waveform = waveform,
-            WaveformHalfWidth = halfWidth,
+            Waveform = depth.Waveform,
+            WaveformHalfWidth = depth.WaveformHalfWidth,
+            DepthParts = depth.Parts,
             Exhibit = options.WithExhibit ? ExhibitBuilder.Of(matrix, model, take) : null,
         };
     }
@@ -66,33 +59,6 @@ internal static class TakeSummary
             if (noiseLimit / Sqrt(1 - sinc * sinc) <= 0.0035) return cycles / seconds;
         }
         return 1 / seconds;
-    }
-
-    private static (Estimate? Depth, Estimate? Index, double[] Waveform, double HalfWidth) Depth(
-        LightMatrix matrix, ToneModel model, CompressionLoss loss, double noiseLimit, double limit, LockedBands.Answer? locked, double? lockedBound, double unexplained)
-    {
-        List<List<RecordedWaveform.Term>> groups = WaveformTerms.Of(matrix, model);
-        // What noise hides may be several tones; what the encoder swallows is a change of the whole waveform.
-        double unseen = UnseenSum * noiseLimit + loss.DeadZone + loss.Staircase;
-        if (groups.Count == 0)
-        {
-            double bound = Max(unseen, lockedBound ?? 0) + unexplained;
-            return (Estimate.AtMost(Min(1, bound)), Estimate.AtMost(Min(1, bound / PI)), [], 0);
-        }
-        List<RecordedWaveform.Term> main = groups[0];
-        RecordedWaveform.Shape shape = RecordedWaveform.Of(main, [.. groups.Skip(1)]);
-        double spread = Estimate.Coverage95 * shape.DepthDeviation;
-        // Beside flicker that is plain by itself, standing bands that merely can't be excluded would only blur the statement; their finding stays.
-        double standing = model.Fit.Tones.Max(t => t.Amplitude) > PlainTone * limit && !(locked is { Evident: true }) ? 0 : lockedBound ?? 0;
-        double distortion = loss.Distortion(model.Fit.Tones.Max(t => t.Amplitude));
-        double high = loss.Highest(shape.Depth + spread) + distortion + 0.5 * loss.DeadZone + noiseLimit * (1 - shape.Depth) + standing + unexplained;
-        // Below the limit nothing is certain enough to have a lower end.
-        bool certain = model.Fit.Tones.Max(t => t.Amplitude) > loss.Limit(noiseLimit);
-        var depth = new Estimate(shape.Depth, !certain ? 0 : Max(0, loss.Lowest(shape.Depth - spread) - distortion - Unstated(main.Count) * limit), Min(1, high));
-        double indexSpread = spread / 2;
-        var index = new Estimate(shape.FlickerIndex, Max(0, shape.FlickerIndex - indexSpread - loss.DeadZone / 2), Min(1, shape.FlickerIndex * (1 + loss.RelativeLoss) + indexSpread + unseen / PI));
-        double deviation = Sqrt(main.Sum(t => t.Deviation * t.Deviation));
-        return (depth, index, RecordedWaveform.OnePeriod(main, 200), Estimate.Coverage95 * deviation);
     }
 
     /// <summary>Whether light of 90 Hz and more may have less than one band in the region, so that its slow beat moves all rows alike.</summary>

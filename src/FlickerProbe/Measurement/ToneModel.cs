@@ -81,7 +81,8 @@ internal sealed record ToneModel(
             moving += fit.Tones.Length - common.Length;
             // Fainter than the encoder's own doing, or a slow beat that grew in the fit beyond what was seen of it: not light.
             spurFloor = loss.SpurFloor(common.Length == 0 ? 0 : common.Max(t => t.Amplitude));
-            bool Stays(PlaneTone t) => common.Contains(t) && t.Amplitude >= spurFloor && !(t.Slow && t.Amplitude > 4 * t.SearchAmplitude) && !IsRungOf(t, levelChanges, matrix);
+            bool Stays(PlaneTone t) => common.Contains(t) && t.Amplitude >= spurFloor && !(t.Slow && t.Amplitude > 4 * t.SearchAmplitude) && !IsRungOf(t, levelChanges, matrix)
+                && !IsToAndFro(t, fit.Tones, matrix) && !(rolling && IsDriftRemainder(t, fit.Drift, matrix));
             rejected.AddRange(fit.Tones.Where(t => !Stays(t)));
             fit = ToneFit.Of(matrix, weights, Kept(fit.Tones, Stays), DriftOrders, 2);
             spectrum = PlaneSpectrum.Of(matrix, fit.Residual);
@@ -174,6 +175,20 @@ internal sealed record ToneModel(
 
     /// <summary>Swing of slow changes of the whole picture that were taken for the camera's, relative; 0 when there were none.</summary>
     public double LevelSwing { get; private init; }
+
+    /// <summary>Light runs one way over the rows. Two tones of like strength that mirror each other in time alone are a thing that moves to and fro.</summary>
+    private static bool IsToAndFro(PlaneTone tone, PlaneTone[] all, LightMatrix matrix)
+    {
+        double x = ToneSearch.Wrap(tone.X);
+        return Abs(x) * matrix.Ticks > ToneSearch.OneToneCells && Array.Exists(all, other =>
+            other != tone && Max(other.Amplitude, tone.Amplitude) < 2.5 * Min(other.Amplitude, tone.Amplitude) && ToneSearch.IsSame(other, -x, ToneSearch.Wrap(tone.Nu), matrix)
+            && !ToneSearch.IsSame(other, x, ToneSearch.Wrap(tone.Nu), matrix));
+    }
+
+    /// <summary>The picture as one, and a fiftieth or less of the drift that was fitted: what the slow cosines could not follow.</summary>
+    private static bool IsDriftRemainder(PlaneTone tone, double[] drift, LightMatrix matrix) =>
+        Abs(ToneSearch.Wrap(tone.Nu)) * matrix.LinesPerHeight < WholePictureBands && drift.Length > 0
+        && tone.Amplitude < 0.02 * (drift.Max() - drift.Min() + matrix.RemovedLevel.Max() - matrix.RemovedLevel.Min());
 
     /// <summary>The picture as one, and faster than a level change by a whole number: a rung of the ladder that a step makes.</summary>
     private static bool IsRungOf(PlaneTone tone, List<PlaneTone> levelChanges, LightMatrix matrix) =>

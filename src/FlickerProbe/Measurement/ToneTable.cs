@@ -117,8 +117,9 @@ internal static class ToneTable
         double sign = mirrored ? -1 : 1;
         double spread = Estimate.Coverage95 * tone.AmplitudeDeviation * noise;
         double distortion = loss.Distortion(model.Fit.Tones.Max(t => t.Amplitude));
-        double high = Min(2, loss.Highest(tone.Amplitude + spread) + distortion);
-        var amplitude = new Estimate(tone.Amplitude, Max(0, loss.Lowest(tone.Amplitude - spread) - distortion), high);
+        double rowsPerBand = tone.RowsPerBand;
+        double high = Min(2, loss.Highest(tone.Amplitude + spread, rowsPerBand) + distortion);
+        var amplitude = new Estimate(tone.Amplitude, Max(0, loss.Lowest(tone.Amplitude - spread, rowsPerBand) - distortion), high);
         double x = ToneSearch.Wrap(sign * tone.X), nu = ToneSearch.Wrap(sign * tone.Nu);
         double phaseAtOrigin = (mirrored ? -tone.Z.Phase : tone.Z.Phase) - 2 * PI * sign * (tone.X * (matrix.Ticks - 1) / 2.0 + tone.Nu * (matrix.Lines - 1) / 2.0);
         return new Tone(

@@ -1,4 +1,5 @@
 using System.Numerics;
+using static System.Math;
 
 namespace FlickerProbe.Measurement;
 
@@ -14,7 +15,9 @@ internal static class WaveformTerms
         RecordedWaveform.Term TermOf(int tone, bool mirrored, int a, int b)
         {
             PlaneTone t = model.Fit.Tones[tone];
-            return new RecordedWaveform.Term(mirrored ? Complex.Conjugate(t.Z) : t.Z, a, b, t.AmplitudeDeviation * model.NoiseScale(t));
+            // Referred to the first tick and line, where the whole cycles by which places in the plane are folded do not count.
+            Complex z = t.Z * Complex.FromPolarCoordinates(1, -2 * PI * (t.X * (matrix.Ticks - 1) / 2.0 + t.Nu * (matrix.Lines - 1) / 2.0));
+            return new RecordedWaveform.Term(mirrored ? Complex.Conjugate(z) : z, a, b, t.AmplitudeDeviation * model.NoiseScale(t));
         }
 
         int[] order = [.. Enumerable.Range(0, grouping.Groups.Count)

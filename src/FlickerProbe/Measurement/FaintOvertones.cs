@@ -1,0 +1,49 @@
+using System.Numerics;
+using static System.Math;
+
+namespace FlickerProbe.Measurement;
+
+/// <summary>The overtones of the main light that were too faint to state, read off the residual at the places where they must be.</summary>
+/// <remarks>A flat-topped pulse rebuilt without its faint overtones overshoots. At a known place noise is the only doubt, which is far
+/// less than the limit of a blind search.</remarks>
+internal static class FaintOvertones
+{
+    /// <summary>Overtones looked at; higher ones are fainter than the noise of these.</summary>
+    private const int Highest = 6;
+
+    /// <summary>Terms for the waveform of the main group; none when its fundamental is not seen or other groups share its phases.</summary>
+    public static List<RecordedWaveform.Term> Of(LightMatrix matrix, ToneModel model)
+    {
+        var faint = new List<RecordedWaveform.Term>();
+        OvertoneGrouping.ToneGroup? group = model.Grouping.Groups.MaxBy(g => g.Members.Max(m => model.Fit.Tones[m.Tone].Amplitude));
+        if (group is null || model.Grouping.Combinations.Count > 0 || group.Members.TrueForAll(m => m.Multiple != 1)) return faint;
+        var stated = group.Members.Select(m => m.Multiple).ToHashSet();
+        for (int multiple = 2; multiple <= Highest; multiple++)
+        {
+            if (stated.Contains(multiple)) continue;
+            var place = new PlaneTone(group.X * multiple, group.Nu * multiple, Complex.Zero);
+            // Hardly moving ones hide in the lines' own means, and near another tone that tone's fit has taken them in.
+            if (ToneModel.IsSlow(place, matrix) || model.Fit.Tones.Any(t => ToneSearch.IsSame(t, ToneSearch.Wrap(place.X), ToneSearch.Wrap(place.Nu), matrix))) continue;
+            double white = model.Fit.Sigma * Sqrt(2.0 / ((double)matrix.Count * matrix.Lines));
+            faint.Add(new RecordedWaveform.Term(Project(matrix, model.Fit.Residual, place), multiple, 0, white * model.NoiseScale(place)));
+        }
+        return faint;
+    }
+
+    /// <summary>Complex amplitude of a cosine in the plane, referred to the first tick and line.</summary>
+    private static Complex Project(LightMatrix matrix, float[] plane, PlaneTone place)
+    {
+        int lines = matrix.Lines;
+        float[] re = new float[lines], im = new float[lines];
+        for (int r = 0; r < lines; r++) (re[r], im[r]) = ((float)Cos(2 * PI * place.Nu * r), (float)-Sin(2 * PI * place.Nu * r));
+        Complex sum = Complex.Zero;
+        for (int n = 0; n < matrix.Ticks; n++)
+        {
+            if (!matrix.Present[n]) continue;
+            ReadOnlySpan<float> row = plane.AsSpan(n * lines, lines);
+            sum += new Complex(RowKernel.Dot(row, re), RowKernel.Dot(row, im))
+                * Complex.FromPolarCoordinates(1, -2 * PI * (place.X * n + place.Nu * matrix.LineOffset(n)));
+        }
+        return 2 * sum / ((double)matrix.Count * lines);
+    }
+}

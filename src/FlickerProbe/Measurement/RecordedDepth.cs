@@ -1,0 +1,80 @@
+using System.Numerics;
+using FlickerProbe.Units;
+using static System.Math;
+
+namespace FlickerProbe.Measurement;
+
+/// <summary>Depth and flicker index of what was recorded, with intervals and what these are made of.</summary>
+/// <param name="Depth">(max − min)/(max + min), 0…1.</param>
+/// <param name="FlickerIndex">Area above the mean over total area, 0…1.</param>
+/// <param name="Waveform">One period of the strongest group, 1 = mean; empty when no tone was found.</param>
+/// <param name="WaveformHalfWidth">Half-width of its 95 % interval.</param>
+/// <param name="Parts">Causes of doubt in the depth.</param>
+/// <param name="IsPlain">Whether a tone stands so clear of the limit that the light's own rate is seen.</param>
+internal sealed record RecordedDepth(
+    Estimate Depth, Estimate FlickerIndex, double[] Waveform, double WaveformHalfWidth, IReadOnlyList<UncertaintyPart> Parts, bool IsPlain)
+{
+    /// <summary>An unseen light might have this many tones just under the limit that add up at their worst: fundamental, half an overtone.</summary>
+    private const double UnseenSum = 1.5;
+
+    /// <summary>A tone this many times over the limit shows that the light's own rate is not locked; a second, locked light is the bound's affair.</summary>
+    private const double PlainTone = 3;
+
+    /// <summary>A second light under the limit beside the one that was found is possible but seldom; this share of the limit is allowed for it.</summary>
+    private const double SecondLight = 0.3;
+
+    /// <summary>The largest share of its fundamental that an overtone swallowed by the encoder may have had. Mains ripple stays under it: common practice, no source.</summary>
+    private const double FaintOvertone = 0.25;
+
+    /// <summary>Measures the waveform that the tones make together.</summary>
+    public static RecordedDepth Of(
+        LightMatrix matrix, ToneModel model, CompressionLoss loss, double noiseLimit, double limit, double? lockedBound, double unexplained, double asDrift)
+    {
+        List<List<RecordedWaveform.Term>> groups = WaveformTerms.Of(matrix, model);
+        // What noise hides may be several tones; what the encoder swallows is a change of the whole waveform.
+        double unseen = UnseenSum * noiseLimit + loss.DeadZone + loss.Staircase;
+        if (groups.Count == 0)
+        {
+            double bound = Max(unseen, lockedBound ?? 0) + unexplained + asDrift;
+            UncertaintyPart[] all =
+            [
+                new("noise", UnseenSum * noiseLimit), new("compression", loss.DeadZone + loss.Staircase), new("standing-bands", lockedBound ?? 0),
+                new("unexplained-change", unexplained), new("level-drift", asDrift),
+            ];
+            return new RecordedDepth(Estimate.AtMost(Min(1, bound)), Estimate.AtMost(Min(1, bound / PI)), [], 0, Listed(all), false);
+        }
+
+        List<RecordedWaveform.Term> main = groups[0];
+        RecordedWaveform.Shape shape = RecordedWaveform.Of(main, [.. groups.Skip(1)]);
+        // The same with the overtones that were too faint to state, as the residual shows them.
+        List<RecordedWaveform.Term> faint = FaintOvertones.Of(matrix, model);
+        RecordedWaveform.Shape whole = faint.Count == 0 ? shape : RecordedWaveform.Of([.. main, .. faint], [.. groups.Skip(1)]);
+        double spread = Estimate.Coverage95 * whole.DepthDeviation;
+        double least = Min(shape.Depth, whole.Depth) - spread, most = Max(shape.Depth, whole.Depth) + spread;
+
+        PlaneTone strongest = model.Fit.Tones.MaxBy(t => t.Amplitude)!;
+        bool plain = strongest.Amplitude > PlainTone * limit, certain = strongest.Amplitude > loss.Limit(noiseLimit);
+        double rows = strongest.RowsPerBand, distortion = loss.Distortion(strongest.Amplitude);
+        double swallowed = Min(loss.DeadZone, FaintOvertone * strongest.Amplitude), second = SecondLight * noiseLimit * (1 - shape.Depth);
+        // Beside flicker that is plain by itself, standing bands that merely can't be excluded would only blur the statement; their finding stays.
+        double standing = plain ? 0 : lockedBound ?? 0;
+        double high = loss.Highest(most, rows) + 0.5 * swallowed + distortion + second + standing + unexplained + asDrift;
+        // Below the limit nothing is certain enough to have a lower end.
+        double low = certain ? Max(0, loss.Lowest(least, rows) - 0.7 * swallowed - distortion) : 0;
+        double indexSpread = spread / 2 + Abs(whole.FlickerIndex - shape.FlickerIndex);
+        var index = new Estimate(
+            shape.FlickerIndex,
+            Max(0, shape.FlickerIndex - indexSpread - loss.DeadZone / 2),
+            Min(1, shape.FlickerIndex * (1 + loss.RelativeLoss) + indexSpread + unseen / PI));
+        UncertaintyPart[] parts =
+        [
+            new("noise", spread), new("unstated-tones", Abs(whole.Depth - shape.Depth) + second), new("compression", loss.Highest(most, rows) - most + 0.5 * swallowed),
+            new("distortion", distortion), new("standing-bands", standing), new("unexplained-change", unexplained), new("level-drift", asDrift),
+        ];
+        return new RecordedDepth(
+            new Estimate(shape.Depth, Min(low, shape.Depth), Max(Min(1, high), shape.Depth)), index, RecordedWaveform.OnePeriod(main, 200),
+            Estimate.Coverage95 * Sqrt(main.Sum(t => t.Deviation * t.Deviation)), Listed(parts), plain);
+    }
+
+    private static UncertaintyPart[] Listed(UncertaintyPart[] parts) => [.. parts.Where(p => p.HalfWidth > 0)];
+}
