@@ -41,20 +41,29 @@ public class StillEstimatorTests
         Assert.True(judged.Take.ModulationDepth!.Value.Holds(depth), $"{judged.Take.ModulationDepth} for {depth}");
     }
 
-    private static readonly SyntheticTake TwoRates = Picture with { Light = Waveform.Tones((120, 0.5, 0.2), (120 * 16.66, 0.12, 1)) };
+    // 805 rows read in 50.81 ms: 6.11 bands are 120.25 Hz, 101.8 finer ones the second rate.
+    private static readonly SyntheticTake MainsLamp = Picture with
+    {
+        Rows = 805, Rate = "12.5", ReadoutSeconds = 0.05081, ExposureSeconds = 1 / 8000.0, Light = Waveform.Tones((120.25, 0.4, 0.2), (120.25 * 16.66, 0.1, 1)),
+    };
 
     [Fact]
-    public void The_picture_of_120_Hz_with_a_rate_16_66_times_faster()
+    public void The_picture_of_a_mains_lamp_with_a_rate_16_66_times_faster()
     {
-        // 1.89 bands, bent by the wall's shading, under 31.4 finer ones: what is stated is the strong one, within its interval.
-        Tone tone = Judged.Of(TwoRates).Take.Tones[0];
-        Assert.True(tone.FrequencyHz!.Value.Holds(120), $"{tone.FrequencyHz}");
-        Assert.True(tone.BandsPerHeight.Holds(120 * 0.01573), $"{tone.BandsPerHeight}");
-        Assert.True(tone.FrequencyHz.Value.High - tone.FrequencyHz.Value.Low < 0.1 * 120);
+        Tone tone = Judged.Of(MainsLamp).Take.Tones[0];
+        Assert.Equal(6.11, tone.BandsPerHeight.Value, 0.02);
+        Assert.True(tone.BandsPerHeight.Holds(120.25 * 0.05081), $"{tone.BandsPerHeight}");
+        Assert.True(tone.FrequencyHz!.Value.Holds(120.25), $"{tone.FrequencyHz}");
+        Assert.True(tone.Amplitude.Holds(0.4), $"{tone.Amplitude}");
     }
 
+    [Fact]
+    public void A_second_rate_makes_no_false_overtone() =>
+        Assert.All(Judged.Of(MainsLamp).Take.Tones.Skip(1), t => Assert.InRange(t.Amplitude.Value, 0, 0.02));
+
     [Fact(Skip = "open fault: with hardly two bands the shading's polynomial takes part of the light; 56 % within 2 % are stated for 50 %")]
-    public void The_picture_of_120_Hz_states_an_amplitude_that_holds() => Assert.True(Judged.Of(TwoRates).Take.Tones[0].Amplitude.Holds(0.5));
+    public void Hardly_two_bands_state_an_amplitude_that_holds() =>
+        Assert.True(Judged.Of(Picture with { Light = Waveform.Tones((120, 0.5, 0.2), (1999.2, 0.12, 1)) }).Take.Tones[0].Amplitude.Holds(0.5));
 
     [Theory]
     [InlineData(437, 0.2, 0.016)]
