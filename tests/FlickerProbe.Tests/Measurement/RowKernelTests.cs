@@ -40,4 +40,28 @@ public class RowKernelTests
 
         for (int i = 0; i < length; i++) Assert.Equal(expected[i], target[i], 2e-6);
     }
+
+    [Theory]
+    [MemberData(nameof(Lengths))]
+    public void Four_products_at_once_are_four_plain_loops(int length)
+    {
+        float[] row = Values(length, 6);
+        float[][] others = [.. Enumerable.Range(7, 4).Select(seed => Values(length, seed))];
+        (double a, double b, double c, double d) = RowKernel.Dots(row, others[0], others[1], others[2], others[3]);
+        double[] found = [a, b, c, d];
+        for (int k = 0; k < 4; k++)
+        {
+            double size = row.Zip(others[k], (x, y) => Math.Abs((double)x * y)).Sum();
+            Assert.Equal(row.Zip(others[k], (x, y) => (double)x * y).Sum(), found[k], 1e-6 * size + 1e-12);
+        }
+    }
+
+    [Theory]
+    [MemberData(nameof(Lengths))]
+    public void Weighted_squares_are_those_of_a_plain_loop(int length)
+    {
+        float[] values = Values(length, 11), weights = [.. Values(length, 12).Select(Math.Abs)];
+        double sum = values.Zip(weights, (v, w) => (double)v * v * w).Sum();
+        Assert.Equal(sum, RowKernel.WeightedSquares(values, weights), 1e-6 * sum + 1e-12);
+    }
 }
