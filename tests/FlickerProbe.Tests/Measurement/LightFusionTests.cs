@@ -1,0 +1,121 @@
+using FlickerProbe.Camera;
+using FlickerProbe.Footage;
+using FlickerProbe.Light;
+using FlickerProbe.Measurement;
+using FlickerProbe.Units;
+
+namespace FlickerProbe.Tests.Measurement;
+
+/// <summary>Takes of one light put together: candidates intersect, amplitudes are undone through each shutter, contradictions are said.</summary>
+public class LightFusionTests
+{
+    private const double Frequency = 217;
+
+    /// <summary>What a take states of a light of 217 Hz: amplitude times gain, and the multiples of its rate that fit its alias.</summary>
+    private static TakeMeasurement Take(string rate, double exposureSeconds, double source, bool ambiguous, double limit = 0.001, double hertz = Frequency)
+    {
+        FrameRate frames = FrameRate.Parse(rate);
+        double alias = AliasFrequency.Of(hertz, frames), seen = source * Math.Abs(Math.Sin(Math.PI * hertz * exposureSeconds) / (Math.PI * hertz * exposureSeconds));
+        double[] candidates = ambiguous
+            ? [.. Enumerable.Range(-40, 81).SelectMany(k => new[] { alias + k * frames.Hertz, -alias + k * frames.Hertz }).Where(f => f is > 20 and < 900).Order()]
+            : [hertz];
+        Tone[] tones = seen < limit ? [] :
+        [
+            new Tone(Estimate.Normal(alias, 0.002), Estimate.Exactly(0), Estimate.Normal(seen, 0.0005), 0.3,
+                ambiguous ? null : Estimate.Normal(hertz, 0.003), candidates, 0, 1) { TimesLimit = seen / limit },
+        ];
+        return new TakeMeasurement(new CameraFormat(frames, ExposureTime.FromSeconds(exposureSeconds, 0), ReadoutTime.Global), 200, 200,
+            new SignalLevel(0.6, 0.7, 0, 0), Estimate.Normal(seen, 0.001), null, limit, 0.1, null, tones, []);
+    }
+
+    [Theory]
+    [InlineData("25", "30000/1001")]
+    [InlineData("24000/1001", "25")]
+    [InlineData("50", "60000/1001")]
+    public void Candidates_of_two_rates_intersect(string first, string second)
+    {
+        TakeMeasurement a = Take(first, 1 / 500.0, 0.2, true), b = Take(second, 1 / 500.0, 0.2, true);
+        LightEstimate light = LightFusion.Fuse([a, b]);
+
+        // By exhaustion: what lies in both lists within 0.12 Hz and three ten-thousandths, what mains and dimmers wander between takes.
+        double[] common = [.. a.Tones[0].CandidatesHz.Where(f => b.Tones[0].CandidatesHz.Any(g => Math.Abs(f - g) <= 0.12 + 3e-4 * f))];
+        Assert.Equal(common, light.CandidatesHz);
+        Assert.Contains(light.CandidatesHz, f => Math.Abs(f - Frequency) < 1e-6);
+        Assert.True(common.Length < a.Tones[0].CandidatesHz.Count);
+        Assert.DoesNotContain(light.Findings, f => f.Code == FindingCodes.ContradictingTakes);
+    }
+
+    [Fact]
+    public void Three_rates_leave_one_frequency()
+    {
+        LightEstimate light = LightFusion.Fuse([Take("25", 1 / 500.0, 0.2, true), Take("30000/1001", 1 / 500.0, 0.2, true), Take("48", 1 / 500.0, 0.2, true)]);
+        Assert.True(light.FundamentalHz!.Value.Holds(Frequency), $"{light.FundamentalHz}");
+        Assert.Equal(ComponentState.Resolved, light.Components[0].State);
+    }
+
+    [Theory]
+    [InlineData(500)]
+    [InlineData(250)]
+    [InlineData(120)]
+    public void The_shutter_is_undone(double reciprocal)
+    {
+        LightEstimate light = LightFusion.Fuse([Take("25", 1 / reciprocal, 0.2, false)]);
+        Assert.Equal(0.2, light.Components[0].Amplitude.Value, 1e-9);
+        Assert.True(light.ModulationDepth!.Value.Holds(0.2));
+    }
+
+    [Fact]
+    public void Two_shutters_agree_on_one_source()
+    {
+        LightEstimate light = LightFusion.Fuse([Take("25", 1 / 500.0, 0.2, false), Take("25", 1 / 100.0, 0.2, false)]);
+        Assert.Single(light.Components);
+        Assert.Equal(0.2, light.Components[0].Amplitude.Value, 1e-6);
+        Assert.Empty(light.Findings);
+    }
+
+    [Fact]
+    public void Takes_whose_sources_differ_say_so_and_cover_both()
+    {
+        LightEstimate light = LightFusion.Fuse([Take("25", 1 / 500.0, 0.2, false), Take("25", 1 / 250.0, 0.08, false)]);
+        Assert.Contains(light.Findings, f => f is { Code: FindingCodes.ContradictingTakes, ForbidsPass: true });
+        Assert.True(light.Components[0].Amplitude.Holds(0.2) && light.Components[0].Amplitude.Holds(0.08));
+    }
+
+    [Fact]
+    public void A_take_that_should_have_shown_it_and_did_not_contradicts()
+    {
+        LightEstimate light = LightFusion.Fuse([Take("25", 1 / 500.0, 0.2, false), Take("25", 1 / 500.0, 0, false)]);
+        Assert.Contains(light.Findings, f => f is { Code: FindingCodes.ContradictingTakes, ForbidsPass: true });
+    }
+
+    [Fact]
+    public void A_take_at_a_null_is_no_contradiction()
+    {
+        // 217 Hz over one period.
+        LightEstimate light = LightFusion.Fuse([Take("25", 1 / 500.0, 0.2, false), Take("25", 1 / 217.0, 0.2, false)]);
+        Assert.DoesNotContain(light.Findings, f => f.Code == FindingCodes.ContradictingTakes);
+        Assert.Equal(0.2, light.Components[0].Amplitude.Value, 1e-9);
+    }
+
+    [Fact]
+    public void What_a_take_did_not_show_strikes_candidates_but_never_the_truth()
+    {
+        // Seen at 1/500 s with candidates up to 900 Hz; not seen at 1/217 s, where only multiples of 217 Hz vanish.
+        TakeMeasurement seen = Take("25", 1 / 500.0, 0.2, true);
+        LightEstimate light = LightFusion.Fuse([seen, Take("30000/1001", 1 / 217.0, 0.2, true)]);
+        Assert.Contains(light.CandidatesHz, f => Math.Abs(f - Frequency) < 1e-6);
+        Assert.True(light.CandidatesHz.Count < seen.Tones[0].CandidatesHz.Count);
+    }
+
+    [Fact]
+    public void Two_lights_stay_two()
+    {
+        TakeMeasurement both = Take("25", 1 / 500.0, 0.2, false) with
+        {
+            Tones = [Take("25", 1 / 500.0, 0.2, false).Tones[0], Take("25", 1 / 500.0, 0.05, false, hertz: 333).Tones[0] with { Group = 1 }],
+        };
+        LightEstimate light = LightFusion.Fuse([both, Take("50", 1 / 500.0, 0.05, false, hertz: 333)]);
+        Assert.Equal([Frequency, 333], light.Components.Select(c => Math.Round(c.FrequencyHz.Value, 6)));
+        Assert.Equal(0.25, light.ModulationDepth!.Value.Value, 1e-3);
+    }
+}

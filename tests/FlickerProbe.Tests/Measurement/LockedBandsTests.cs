@@ -1,0 +1,93 @@
+using FlickerProbe.Camera;
+using FlickerProbe.Footage;
+using FlickerProbe.Measurement;
+using FlickerProbe.Rendering.Light;
+using FrameRate = FlickerProbe.Camera.FrameRate;
+
+namespace FlickerProbe.Tests.Measurement;
+
+/// <summary>Bands that stand still: never less bound than is there, plain where they are plain (measurement model, trap 2).</summary>
+public class LockedBandsTests
+{
+    private static LockedBands.Answer? Bound(SyntheticTake scene)
+    {
+        SampledTake take = scene.Make();
+        LightMatrix matrix = LightMatrix.Build(take, SensorClock.Recover(take.Times, take.Traces.Frames, take.Rate, false, []));
+        return LockedBands.Bound(matrix, take.Rate, take.Readout, take.Exposure, []);
+    }
+
+    private static double Shading(double t, int strip, double down) => 1 + 0.25 * (down - 0.5) * (strip - 2) - 0.4 * down * down;
+
+    [Theory]
+    [InlineData(100, 0.2, true)]
+    [InlineData(100, 0.05, true)]
+    [InlineData(100, 0.01, false)]
+    [InlineData(300, 0.1, true)]
+    [InlineData(1000, 0.3, true)]
+    [InlineData(1000, 0.02, true)]
+    public void What_stands_still_is_never_bound_below_its_size(double hertz, double amplitude, bool evident)
+    {
+        var scene = new SyntheticTake { Light = Waveform.Sine(hertz, amplitude, 1), Rate = "25", ExposureSeconds = 1 / 4000.0, Scene = Shading, RowNoise = 0.001, Frames = 50 };
+        LockedBands.Answer answer = Bound(scene)!.Value;
+        double onCamera = amplitude * Math.Abs(ExposureGain.At(hertz, scene.ExposureSeconds));
+        Assert.True(answer.Bound >= onCamera, $"bound {answer.Bound} for {onCamera}");
+        if (evident)
+        {
+            Assert.True(answer.Evident);
+            Assert.Equal(hertz * 0.016, answer.Bands, 0.5 + 0.03 * hertz * 0.016);
+            Assert.True(answer.Bound < 2.5 * onCamera + 0.01, $"bound {answer.Bound} for {onCamera}");
+        }
+    }
+
+    [Fact]
+    public void Shading_and_texture_alone_are_no_bands()
+    {
+        for (int seed = 0; seed < 12; seed++)
+        {
+            // Each strip has a texture of its own, as walls do.
+            var texture = new NormalNoise(seed);
+            double[,] grain = new double[6, 96];
+            for (int s = 0; s < 6; s++)
+            {
+                for (int r = 0; r < 96; r++) grain[s, r] = 0.7 * (r > 0 ? grain[s, r - 1] : 0) + 0.01 * texture.Next();
+            }
+            LockedBands.Answer answer = Bound(new SyntheticTake { Frames = 20, Seed = seed, Scene = (t, s, y) => Shading(t, s, y) * (1 + grain[s, (int)Math.Round(y * 96)]) })!.Value;
+            Assert.False(answer.Evident);
+            Assert.InRange(answer.Bound, 0, 0.06);
+        }
+    }
+
+    [Fact]
+    public void Light_that_moves_is_no_standing_band()
+    {
+        // 120 Hz at 25 frames/s: a whole number of beats in the clip, so nothing of it stays in the lines' means.
+        LockedBands.Answer answer = Bound(new SyntheticTake { Light = Waveform.Sine(120, 0.3), Scene = Shading, Frames = 125 })!.Value;
+        Assert.False(answer.Evident);
+        Assert.InRange(answer.Bound, 0, 0.03);
+    }
+
+    [Fact]
+    public void The_shutter_limits_what_any_locked_light_can_show()
+    {
+        // 1/25 s averages every multiple of 25 Hz away; only the shutter's own tolerance is left: 1.96 · 0.5 % · 2.
+        LockedBands.Answer answer = Bound(new SyntheticTake { Light = Waveform.Sine(100, 0.5), ExposureSeconds = 1 / 25.0, Scene = Shading, Frames = 30 })!.Value;
+        Assert.InRange(answer.Bound, 0, 0.0201);
+    }
+
+    [Fact]
+    public void A_global_shutter_or_a_few_rows_say_nothing()
+    {
+        Assert.Null(Bound(new SyntheticTake { ReadoutSeconds = 0, Frames = 10 }));
+        Assert.Null(Bound(new SyntheticTake { Rows = 20, Frames = 10 }));
+    }
+
+    [Theory]
+    [InlineData("25", true)]
+    [InlineData("30000/1001", false)] // round rates lock to whole frame rates; common practice, no source
+    public void A_global_shutter_can_t_exclude_a_locked_light_at_a_whole_rate(string rate, bool matters)
+    {
+        SampledTake take = new SyntheticTake { ReadoutSeconds = 0, Frames = 10, Rate = rate }.Make();
+        Assert.Equal(matters ? 1.0 : null, LockedFinding.BoundThatMatters(null, take, 0.001));
+        Assert.Equal(FrameRate.Parse(rate), take.Rate);
+    }
+}

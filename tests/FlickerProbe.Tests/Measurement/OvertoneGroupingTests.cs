@@ -1,0 +1,86 @@
+using System.Numerics;
+using FlickerProbe.Measurement;
+
+namespace FlickerProbe.Tests.Measurement;
+
+/// <summary>Series, sums and differences whose places in the plane are known by arithmetic.</summary>
+public class OvertoneGroupingTests
+{
+    private static readonly LightMatrix Matrix = Planes.Of(150, 120, (_, _) => 1);
+
+    private static PlaneTone At(double x, double nu, double amplitude, bool mirrored = false)
+    {
+        (x, nu) = (x - Math.Round(x), nu - Math.Round(nu));
+        // The search answers with ν ≥ 0.
+        if (nu < 0 ^ mirrored) (x, nu) = (-x, -nu);
+        return new PlaneTone(x, nu, new Complex(amplitude, 0)) { XDeviation = 1e-5, NuDeviation = 2e-5, AmplitudeDeviation = 1e-4 };
+    }
+
+    [Fact]
+    public void A_series_is_one_light_even_where_it_folds()
+    {
+        // 0.2871 cycles a frame and 0.19 a row: the third overtone is folded along both axes.
+        PlaneTone[] tones = [.. Enumerable.Range(1, 5).Select(m => At(0.2871 * m, 0.19 * m, 0.3 / m))];
+        OvertoneGrouping.Grouping grouping = OvertoneGrouping.Sort(tones, Matrix);
+
+        OvertoneGrouping.ToneGroup group = Assert.Single(grouping.Groups);
+        Assert.Empty(grouping.Combinations);
+        Assert.Equal([(0, 1), (1, 2), (2, 3), (3, 4), (4, 5)], group.Members.Select(m => (m.Tone, m.Multiple)).Order());
+        Assert.Equal(0.2871, group.X, 1e-9);
+        // A mirrored member is stored as its conjugate image.
+        foreach ((int tone, int multiple, bool mirrored) in group.Members)
+        {
+            double sign = mirrored ? -1 : 1, off = sign * tones[tone].Nu - 0.19 * multiple;
+            Assert.Equal(0, off - Math.Round(off), 1e-9);
+        }
+    }
+
+    [Fact]
+    public void A_fundamental_weaker_than_its_overtone_still_leads()
+    {
+        OvertoneGrouping.Grouping grouping = OvertoneGrouping.Sort([At(0.11, 0.04, 0.02), At(0.22, 0.08, 0.2), At(0.33, 0.12, 0.05)], Matrix);
+        OvertoneGrouping.ToneGroup group = Assert.Single(grouping.Groups);
+        Assert.Equal(0.11, group.X, 1e-9);
+        Assert.Equal([1, 2, 3], group.Members.OrderBy(m => m.Tone).Select(m => m.Multiple));
+    }
+
+    [Fact]
+    public void Two_lights_their_sum_and_their_difference()
+    {
+        (double x1, double n1, double x2, double n2) = (0.13, 0.021, 0.307, 0.143);
+        PlaneTone[] tones = [At(x1, n1, 0.2), At(x2, n2, 0.3), At(x2 + x1, n2 + n1, 0.03), At(x2 - x1, n2 - n1, 0.03), At(x2 + 2 * x1, n2 + 2 * n1, 0.005)];
+        OvertoneGrouping.Grouping grouping = OvertoneGrouping.Sort(tones, Matrix);
+
+        Assert.Equal(2, grouping.Groups.Count);
+        Assert.Equal([2, 3, 4], grouping.Combinations.Select(c => c.Tone).Order());
+        foreach (OvertoneGrouping.Combination c in grouping.Combinations)
+        {
+            // The arithmetic holds, whichever way round it is written.
+            (OvertoneGrouping.ToneGroup g, OvertoneGrouping.ToneGroup h) = (grouping.Groups[c.FirstGroup], grouping.Groups[c.SecondGroup]);
+            double sign = c.Mirrored ? -1 : 1, off = sign * tones[c.Tone].X - c.A * g.X - c.B * h.X;
+            Assert.Equal(0, off - Math.Round(off), 1e-6);
+        }
+    }
+
+    [Fact]
+    public void Neighbours_that_only_nearly_fit_are_lights_of_their_own()
+    {
+        // Half a cell off twice the fundamental along the frames: 0.5/150 cycles, some 300 deviations.
+        OvertoneGrouping.Grouping grouping = OvertoneGrouping.Sort([At(0.11, 0.04, 0.2), At(0.22 + 0.5 / 150, 0.08, 0.05)], Matrix);
+        Assert.Equal(2, grouping.Groups.Count);
+        Assert.Equal(2, OvertoneGrouping.Sort([At(0.11, 0.04, 0.2), At(0.22, 0.08 + 0.7 / 120, 0.05)], Matrix).Groups.Count);
+    }
+
+    [Fact]
+    public void Every_tone_is_sorted_once()
+    {
+        var normal = new NormalNoise(6);
+        for (int trial = 0; trial < 30; trial++)
+        {
+            PlaneTone[] tones = [.. Enumerable.Range(0, 8).Select(_ => At(normal.Between(-0.5, 0.5), normal.Between(0, 0.5), normal.Between(0.01, 0.3)))];
+            OvertoneGrouping.Grouping grouping = OvertoneGrouping.Sort(tones, Matrix);
+            int[] sorted = [.. grouping.Groups.SelectMany(g => g.Members.Select(m => m.Tone)), .. grouping.Combinations.Select(c => c.Tone)];
+            Assert.Equal(Enumerable.Range(0, 8), sorted.Order());
+        }
+    }
+}

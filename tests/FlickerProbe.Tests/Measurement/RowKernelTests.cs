@@ -1,0 +1,67 @@
+using FlickerProbe.Measurement;
+
+namespace FlickerProbe.Tests.Measurement;
+
+/// <summary>The vectorised inner loops against plain ones, at every length around the vector's own.</summary>
+public class RowKernelTests
+{
+    public static TheoryData<int> Lengths => [.. Enumerable.Range(0, 40), 127, 128, 129, 1080];
+
+    private static float[] Values(int length, int seed)
+    {
+        var normal = new NormalNoise(seed);
+        return [.. Enumerable.Range(0, length).Select(_ => (float)normal.Next())];
+    }
+
+    [Theory]
+    [MemberData(nameof(Lengths))]
+    public void The_dot_product_is_that_of_a_plain_loop(int length)
+    {
+        float[] a = Values(length, 1), b = Values(length, 2);
+        double sum = 0, size = 0;
+        for (int i = 0; i < length; i++)
+        {
+            sum += (double)a[i] * b[i];
+            size += Math.Abs((double)a[i] * b[i]);
+        }
+
+        // Single precision: each of the additions rounds by at most 2⁻²⁴ of what has gathered.
+        Assert.Equal(sum, RowKernel.Dot(a, b), 1e-6 * size + 1e-12);
+    }
+
+    [Theory]
+    [MemberData(nameof(Lengths))]
+    public void Adding_two_scaled_rows_is_that_of_a_plain_loop(int length)
+    {
+        float[] target = Values(length, 3), re = Values(length, 4), im = Values(length, 5);
+        double[] expected = [.. target.Select((t, i) => t + 0.7 * re[i] - 1.3 * im[i])];
+
+        RowKernel.AddScaled(target, 0.7f, re, -1.3f, im);
+
+        for (int i = 0; i < length; i++) Assert.Equal(expected[i], target[i], 2e-6);
+    }
+
+    [Theory]
+    [MemberData(nameof(Lengths))]
+    public void Four_products_at_once_are_four_plain_loops(int length)
+    {
+        float[] row = Values(length, 6);
+        float[][] others = [.. Enumerable.Range(7, 4).Select(seed => Values(length, seed))];
+        (double a, double b, double c, double d) = RowKernel.Dots(row, others[0], others[1], others[2], others[3]);
+        double[] found = [a, b, c, d];
+        for (int k = 0; k < 4; k++)
+        {
+            double size = row.Zip(others[k], (x, y) => Math.Abs((double)x * y)).Sum();
+            Assert.Equal(row.Zip(others[k], (x, y) => (double)x * y).Sum(), found[k], 1e-6 * size + 1e-12);
+        }
+    }
+
+    [Theory]
+    [MemberData(nameof(Lengths))]
+    public void Weighted_squares_are_those_of_a_plain_loop(int length)
+    {
+        float[] values = Values(length, 11), weights = [.. Values(length, 12).Select(Math.Abs)];
+        double sum = values.Zip(weights, (v, w) => (double)v * v * w).Sum();
+        Assert.Equal(sum, RowKernel.WeightedSquares(values, weights), 1e-6 * sum + 1e-12);
+    }
+}
