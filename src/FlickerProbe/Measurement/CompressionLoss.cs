@@ -6,7 +6,7 @@ namespace FlickerProbe.Measurement;
 /// <summary>How much of a faint, regular change the encoder may have thrown away, judged from the recording itself.</summary>
 /// <remarks>
 /// <para>An encoder rounds change away below a step of its quantiser. The step is not in the picture, but the finer it is, the more bits a
-/// pixel costs. The dead zones used here for b bits a pixel, 0.06 · b^−0.8 codes for bands of more than 40 rows and 0.12 · b^−0.7 for finer
+/// pixel costs. The dead zones used here for b bits a pixel, 0.075 · b^−0.8 codes for bands of more than 40 rows and 0.12 · b^−0.7 for finer
 /// ones, a quarter of that for each further bit above one and a half, never more than 0.9 and 1.3 codes, are the upper envelope of what was
 /// lost on 250 rendered clips of six codecs over all strengths (reports/validation.md holds the figures on other clips). They are the
 /// project's own; no published source. Bands of several codes lose less: 0.4 codes at most where they are wide.</para>
@@ -68,7 +68,7 @@ internal sealed record CompressionLoss(double DeadZone, double WideDeadZone, dou
         else if (traits.BitsPerPixel is { } bits and > 0)
         {
             double rich = Min(1, Pow(4, 1.5 - bits));
-            (fine, wide) = (Min(1.3, 0.12 * Pow(bits, -0.7) * rich), Min(0.9, 0.06 * Pow(bits, -0.8) * rich));
+            (fine, wide) = (Min(1.3, 0.12 * Pow(bits, -0.7) * rich), Min(0.9, 0.075 * Pow(bits, -0.8) * rich));
             // Starved encoders lose a share of any change as well.
             relative = 0.01 + Min(0.35, 0.0025 / bits);
         }

@@ -8,8 +8,12 @@ namespace FlickerProbe.Measurement;
 /// less than the limit of a blind search.</remarks>
 internal static class FaintOvertones
 {
-    /// <summary>Overtones looked at; higher ones are fainter than the noise of these.</summary>
-    private const int Highest = 6;
+    /// <summary>Overtones looked at.</summary>
+    private const int Highest = OvertoneGrouping.HighestOvertone;
+
+    /// <summary>The lowest overtones count whatever they show, noise included; higher ones when they stand this many deviations above nothing.</summary>
+    private const int Lowest = 4;
+    private const double Deviations = 2.5;
 
     /// <summary>Terms for the waveform of the main group; none when its fundamental is not seen or other groups share its phases.</summary>
     public static List<RecordedWaveform.Term> Of(LightMatrix matrix, ToneModel model)
@@ -24,8 +28,9 @@ internal static class FaintOvertones
             var place = new PlaneTone(group.X * multiple, group.Nu * multiple, Complex.Zero);
             // Hardly moving ones hide in the lines' own means, and near another tone that tone's fit has taken them in.
             if (ToneModel.IsSlow(place, matrix) || model.Fit.Tones.Any(t => ToneSearch.IsSame(t, ToneSearch.Wrap(place.X), ToneSearch.Wrap(place.Nu), matrix))) continue;
-            double white = model.Fit.Sigma * Sqrt(2.0 / ((double)matrix.Count * matrix.Lines));
-            faint.Add(new RecordedWaveform.Term(Project(matrix, model.Fit.Residual, place), multiple, 0, white * model.NoiseScale(place)));
+            double deviation = model.Fit.Sigma * Sqrt(2.0 / ((double)matrix.Count * matrix.Lines)) * model.NoiseScale(place);
+            Complex z = Project(matrix, model.Fit.Residual, place);
+            if (multiple <= Lowest || z.Magnitude > Deviations * deviation) faint.Add(new RecordedWaveform.Term(z, multiple, 0, deviation));
         }
         return faint;
     }

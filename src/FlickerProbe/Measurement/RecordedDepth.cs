@@ -26,6 +26,9 @@ internal sealed record RecordedDepth(
     /// <summary>The largest share of its fundamental that an overtone swallowed by the encoder may have had. Mains ripple stays under it: common practice, no source.</summary>
     private const double FaintOvertone = 0.25;
 
+    /// <summary>A light with overtones up to this one is taken for a pulse train.</summary>
+    private const int ShortestPulseSeries = 5;
+
     /// <summary>Measures the waveform that the tones make together.</summary>
     public static RecordedDepth Of(
         LightMatrix matrix, ToneModel model, CompressionLoss loss, double noiseLimit, double limit, double? lockedBound, double unexplained, double asDrift)
@@ -49,8 +52,9 @@ internal sealed record RecordedDepth(
         // The same with the overtones that were too faint to state, as the residual shows them.
         List<RecordedWaveform.Term> faint = FaintOvertones.Of(matrix, model);
         RecordedWaveform.Shape whole = faint.Count == 0 ? shape : RecordedWaveform.Of([.. main, .. faint], [.. groups.Skip(1)]);
+        RecordedWaveform.Shape calm = RecordedWaveform.Of(WithoutOvershoot([.. main, .. faint]), [.. groups.Skip(1)]);
         double spread = Estimate.Coverage95 * whole.DepthDeviation;
-        double least = Min(shape.Depth, whole.Depth) - spread, most = Max(shape.Depth, whole.Depth) + spread;
+        double least = Min(Min(shape.Depth, whole.Depth), calm.Depth) - spread, most = Max(shape.Depth, whole.Depth) + spread;
 
         PlaneTone strongest = model.Fit.Tones.MaxBy(t => t.Amplitude)!;
         bool plain = strongest.Amplitude > PlainTone * limit, certain = strongest.Amplitude > loss.Limit(noiseLimit);
@@ -68,12 +72,22 @@ internal sealed record RecordedDepth(
             Min(1, shape.FlickerIndex * (1 + loss.RelativeLoss) + indexSpread + unseen / PI));
         UncertaintyPart[] parts =
         [
-            new("noise", spread), new("unstated-tones", Abs(whole.Depth - shape.Depth) + second), new("compression", loss.Highest(most, rows) - most + 0.5 * swallowed),
+            new("noise", spread), new("unstated-tones", Max(Abs(whole.Depth - shape.Depth), shape.Depth - calm.Depth) + second), new("compression", loss.Highest(most, rows) - most + 0.5 * swallowed),
             new("distortion", distortion), new("standing-bands", standing), new("unexplained-change", unexplained), new("level-drift", asDrift),
         ];
         return new RecordedDepth(
             new Estimate(shape.Depth, Min(low, shape.Depth), Max(Min(1, high), shape.Depth)), index, RecordedWaveform.OnePeriod(main, 200),
             Estimate.Coverage95 * Sqrt(main.Sum(t => t.Deviation * t.Deviation)), Listed(parts), plain);
+    }
+
+    /// <summary>A series cut off overshoots at the edges of a pulse; each tone weakened by the sinc of its place in the series makes the tops flat again.</summary>
+    /// <remarks>Lanczos, "Applied Analysis", 1956, the σ factors. Short series are no pulses and stay as they are.</remarks>
+    private static List<RecordedWaveform.Term> WithoutOvershoot(List<RecordedWaveform.Term> terms)
+    {
+        int highest = terms.Max(t => Abs(t.A));
+        return highest < ShortestPulseSeries || terms.Exists(t => t.B != 0)
+            ? terms
+            : [.. terms.Select(t => t with { Z = t.Z * Camera.ExposureGain.At(t.A / (highest + 1.0), 1) })];
     }
 
     private static UncertaintyPart[] Listed(UncertaintyPart[] parts) => [.. parts.Where(p => p.HalfWidth > 0)];

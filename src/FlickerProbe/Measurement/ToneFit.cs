@@ -113,12 +113,10 @@ internal sealed class ToneFit
             Centre(moment[k]);
             lines[k] = new Complex[_matrix.Lines];
             linesMoment[k] = new Complex[_matrix.Lines];
-            // The two fields of interlaced footage lie a quarter line either side of their mean.
-            double meanOffset = _matrix.Parities == 1 ? 0 : 0.25;
             for (int r = 0; r < _matrix.Lines; r++)
             {
                 lines[k][r] = Complex.FromPolarCoordinates(1, 2 * PI * nu * (r - _lineCentre));
-                linesMoment[k][r] = lines[k][r] * (r - _lineCentre + meanOffset);
+                linesMoment[k][r] = lines[k][r] * (r - _lineCentre);
             }
         }
         return new Vectors(ticks, moment, lines, linesMoment, mean);

@@ -35,6 +35,7 @@ internal sealed record ToneModel(
         ToneFit fit = ToneFit.Of(matrix, weights, [], DriftOrders, 0);
         var rejected = new List<PlaneTone>();
         int moving = 0;
+        bool slowIsMotion = false;
         var levelChanges = new List<PlaneTone>();
         PlaneSpectrum spectrum = PlaneSpectrum.Of(matrix, fit.Residual);
         double[] highestByBand = spectrum.HighestByBand();
@@ -50,7 +51,13 @@ internal sealed record ToneModel(
             double spurFloor = loss.SpurFloor(Max(strongest, found.Count == 0 ? 0 : found.Max(t => t.Amplitude)));
             found.RemoveAll(t => t.Amplitude < 0.7 * spurFloor);
             // Slow and fast leak into each other's search: whichever explains more must be modelled first.
-            if (Slow(matrix, fit, weights, known, found, Max(0.005 * strongest, 0.7 * spurFloor)) is { } series) found = [.. series];
+            if (!slowIsMotion && Slow(matrix, fit, weights, known, found, Max(0.005 * strongest, 0.7 * spurFloor)) is { } series)
+            {
+                // Slow change that the strips do not share is somebody walking; there is no end to modelling that.
+                slowIsMotion = !StripAgreement.IsCommon(matrix, fit, series.MaxBy(t => t.Amplitude)!);
+                if (slowIsMotion) moving++;
+                else found = [.. series];
+            }
             if (found.Count == 0) break;
 
             ToneFit last = fit;
@@ -117,11 +124,16 @@ internal sealed record ToneModel(
 
     /// <summary>How much the rows change beyond noise and tones: twice the excess deviation of the residual over its white floor, 0 when there is none.</summary>
     /// <remarks>White noise of deviation σ stands in the Hann-windowed spectrum at σ²·4·(1.5/ticks)·(1.5/lines), so the floor gives σ back.</remarks>
-    public double UnexplainedChange(LightMatrix matrix)
+    public double UnexplainedChange(LightMatrix matrix) => UnexplainedChange(matrix, Fit, Floor);
+
+    private static double UnexplainedChange(LightMatrix matrix, ToneFit fit, NoiseFloor floor)
     {
-        double white = Floor.Typical * matrix.Count * matrix.Lines / 9, all = Fit.Sigma * Fit.Sigma;
+        double white = floor.Typical * matrix.Count * matrix.Lines / 9, all = fit.Sigma * fit.Sigma;
         return all > 2 * white ? 2 * Sqrt(all - white) : 0;
     }
+
+    /// <summary>People and curtains move the picture no faster than this, hertz: common practice, no source.</summary>
+    private const double FastestMotionHz = 4;
 
     private static double NoiseScale(PlaneTone tone, NoiseFloor floor, PlaneSpectrum spectrum, LightMatrix matrix)
     {
@@ -156,7 +168,10 @@ internal sealed record ToneModel(
     private static ToneFit DropFaint(LightMatrix matrix, double[] weights, ToneFit fit, NoiseFloor floor, PlaneSpectrum spectrum, CompressionLoss loss)
     {
         double spurFloor = loss.SpurFloor(fit.Tones.Max(t => t.Amplitude));
-        bool[] keep = [.. fit.Tones.Select(t =>
+        double unexplained = UnexplainedChange(matrix, fit, floor);
+        // At the pace of things that move, a tone must stand out of what else changes there.
+        bool IsOfMotion(PlaneTone t) => Abs(ToneSearch.Wrap(t.X)) * matrix.TickHz < FastestMotionHz && t.Amplitude < unexplained;
+        bool[] keep = [.. fit.Tones.Select(t => !IsOfMotion(t) &&
             t.Amplitude >= StatedDeviations * t.AmplitudeDeviation * NoiseScale(t, floor, spectrum, matrix) && t.Amplitude >= spurFloor)];
         // A fundamental that carries stronger overtones stays: it ties them.
         for (int i = 0; i < keep.Length; i++)
