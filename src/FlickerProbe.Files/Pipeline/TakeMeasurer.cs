@@ -46,7 +46,7 @@ public sealed class TakeMeasurer(CameraStore cameras)
         if (regions.Count == 0)
         {
             progress?.Report(new StageProgress($"{shown}: finding the lit area", null));
-            regions = [BrightArea.Find(info, request.Transfer, request.Range, cancellation)];
+            regions = RegionSearch.In(info, request.Transfer, request.Range, cancellation).Regions(info, request.EveryArea);
             progress?.Report(new StageProgress($"{shown}: finding the lit area", 1));
         }
         return ClipReader.Read(
