@@ -9,36 +9,41 @@ namespace FlickerProbe.Files.Pipeline;
 internal static class PictureScan
 {
     private const int MostColumns = 160, SmallestCell = 4; // pixels
-    private const int ShortClip = 60, FramesKept = 30;
     private const int Places = 6, FramesAtPlace = 5;
+    private const int Beginning = 150; // frames
 
     /// <summary>The picture on a coarse grid.</summary>
     /// <exception cref="ClipException">Nothing could be decoded.</exception>
     public static PictureCells Read(ClipInfo info, TransferFunction? transfer, SignalRange? range, CancellationToken cancellation)
     {
         var grid = new CellSums(info, transfer ?? info.Transfer, range ?? info.Range, CellPixels(info));
-        if (info.Packets <= ShortClip || info.Seconds is not { Length: > 0 } seconds)
+        double[] starts = Starts(info);
+        if (starts.Length == 0)
         {
-            // A clip without time stamps can't be sought in: its beginning has to do.
-            int step = Math.Max(1, Math.Min(info.Packets, 2 * ShortClip) / FramesKept);
-            Add(info, grid, step, info.Packets > ShortClip ? new ClipPart(0, FramesKept) : null, transfer, range, cancellation);
+            // It can't be entered at many places: its beginning has to do.
+            int step = Math.Max(1, Math.Min(info.Packets, Beginning) / (Places * FramesAtPlace));
+            Add(info, grid, step, new ClipPart(0, Places * FramesAtPlace), transfer, range, cancellation);
         }
-        else
+        for (int place = 0; place < starts.Length; place++)
         {
-            for (int place = 0; place < Places; place++)
+            try
             {
-                double from = seconds[^1] * place / Places;
-                try
-                {
-                    Add(info, grid, 1, new ClipPart(from, FramesAtPlace), transfer, range, cancellation);
-                }
-                catch (ClipException) when (place > 0)
-                {
-                    // Nothing can be had from there on: a damaged or oddly built file; what came before will do.
-                }
+                Add(info, grid, 1, new ClipPart(starts[place], FramesAtPlace), transfer, range, cancellation);
+            }
+            catch (ClipException) when (place > 0)
+            {
+                // Nothing can be had from there on: a damaged or oddly built file; what came before will do.
             }
         }
         return grid.ToCells();
+    }
+
+    /// <summary>Where decoding can start, spread over the clip; empty when it can't at so many places.</summary>
+    private static double[] Starts(ClipInfo info)
+    {
+        if (info.KeySeconds.Length < Places || info.Packets < 2 * Places * FramesAtPlace) return [];
+        double margin = (info.Rate?.PeriodSeconds ?? 0) / 2; // on the far side of rounding
+        return [.. Enumerable.Range(0, Places).Select(place => info.KeySeconds[place * info.KeySeconds.Length / Places] + (place == 0 ? 0 : margin))];
     }
 
     private static int CellPixels(ClipInfo info) => Math.Max(SmallestCell, (Math.Max(info.Width, info.Height) + MostColumns - 1) / MostColumns);

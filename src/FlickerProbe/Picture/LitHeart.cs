@@ -6,7 +6,7 @@ public static class LitHeart
     /// <summary>Share of the pool's light at which a pool without an edge is cut.</summary>
     public const double HalfLight = 0.5;
 
-    /// <summary>A border counts as an edge when the light drops across it, over two cells, by this ratio or more.</summary>
+    /// <summary>A border counts as an edge when the light drops by this ratio more across it, over three cells, than beside it.</summary>
     private const double EdgeRatio = 1.3;
 
     private const double LowestCut = 0.3, HighestCut = 0.9, CutStep = 0.05;
@@ -20,7 +20,7 @@ public static class LitHeart
     {
         float[] sorted = [.. light.Where((_, cell) => pool[cell]).Order()];
         if (sorted.Length == 0) return new bool[pool.Length];
-        double bright = sorted[(int)(0.9 * (sorted.Length - 1))];
+        double bright = sorted[(int)(0.98 * (sorted.Length - 1))];
         double best = HalfLight, sharpest = Math.Log(EdgeRatio);
         for (double cut = LowestCut; cut <= HighestCut + 1e-9; cut += CutStep)
         {
@@ -33,7 +33,7 @@ public static class LitHeart
 
     private static bool[] Above(float[] light, bool[] pool, double level) => [.. pool.Select((inside, cell) => inside && light[cell] >= level)];
 
-    /// <summary>Median drop of log light across the border of a set, from one cell inside to one beyond the border.</summary>
+    /// <summary>Median over the border of a set of how much more log light drops across it than on either side of it: a falloff has no edge.</summary>
     private static double EdgeAround(float[] light, bool[] set, bool[] pool, int columns, int rows)
     {
         var drops = new List<double>();
@@ -42,25 +42,29 @@ public static class LitHeart
             for (int column = 0; column < columns; column++)
             {
                 if (!set[row * columns + column]) continue;
-                Drop(column, row, -1, 0);
-                Drop(column, row, 1, 0);
-                Drop(column, row, 0, -1);
-                Drop(column, row, 0, 1);
+                AddBorder(column, row, -1, 0);
+                AddBorder(column, row, 1, 0);
+                AddBorder(column, row, 0, -1);
+                AddBorder(column, row, 0, 1);
             }
         }
         if (drops.Count == 0) return 0;
         drops.Sort();
         return drops[drops.Count / 2];
 
-        void Drop(int column, int row, int dx, int dy)
+        void AddBorder(int column, int row, int dx, int dy)
         {
-            int outside = Cell(column + dx, row + dy), beyond = Cell(column + 2 * dx, row + 2 * dy), inside = Cell(column - dx, row - dy);
             // Only borders inside the pool tell where to cut it.
-            if (outside < 0 || set[outside] || !pool[outside]) return;
-            double low = light[beyond >= 0 ? beyond : outside], high = light[inside >= 0 ? inside : row * columns + column];
-            drops.Add(Math.Log(Math.Max(high, 1e-6) / Math.Max(low, 1e-6)));
+            if (Cell(column + dx, row + dy) is not { } outside || set[outside] || !pool[outside]) return;
+            double? across = Drop(-1, 2), within = Drop(-4, -1), beyond = Drop(2, 5);
+            if (across is { } drop) drops.Add(drop - ((within ?? beyond ?? 0) + (beyond ?? within ?? 0)) / 2);
+
+            double? Drop(int from, int to) =>
+                Cell(column + from * dx, row + from * dy) is { } high && Cell(column + to * dx, row + to * dy) is { } low
+                    ? Math.Log(Math.Max(light[high], 1e-6) / Math.Max(light[low], 1e-6))
+                    : null;
         }
 
-        int Cell(int column, int row) => column < 0 || row < 0 || column >= columns || row >= rows ? -1 : row * columns + column;
+        int? Cell(int column, int row) => column < 0 || row < 0 || column >= columns || row >= rows ? null : row * columns + column;
     }
 }

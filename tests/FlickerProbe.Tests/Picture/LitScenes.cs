@@ -44,7 +44,7 @@ public static class LitScenes
         ],
         [new(40, 24, 80, 55), new(185, 20, 80, 60), new(45, 100, 80, 60), new(190, 105, 80, 55)]);
 
-    /// <summary>A wall brightest at the top left; the light falls in a straight line, so half of the brightest tenth is left where the line says.</summary>
+    /// <summary>A wall brightest at the top; the light falls in a straight line from 1.8 to 0.2 of that in the middle, so half of the most is left at 0.5625 of the height.</summary>
     public static LitScene WallWash => Scene(
         "wall-wash",
         [
@@ -53,7 +53,7 @@ public static class LitScenes
                 Name = "wall", SignalLevel = 0.45, Lights = [Of("a")], Shading = new Shading { TopToBottom = 1.6, Texture = 0.03 },
             },
         ],
-        [new(0, 0, Width, 108)]);
+        [new(0, 0, Width, 101)]);
 
     /// <summary>A head and shoulders cross the lower half of the card.</summary>
     public static LitScene PersonCrossing => OneCard with
