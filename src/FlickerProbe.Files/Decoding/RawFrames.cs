@@ -89,8 +89,7 @@ internal sealed class RawFrames : IDisposable
         [
             "-hide_banner", "-nostdin", "-nostats", "-loglevel", "level+info", "-noautorotate",
             .. ClipProbe.InputOptions(info.IsStill ? StillFormat.DemuxerOf(ClipProbe.Head(info.Path)) : null),
-            // Where the decoder can start near by costs least.
-            .. part is { FromSeconds: > 0 } ? ["-noaccurate_seek", "-ss", part.FromSeconds.ToString("0.###", CultureInfo.InvariantCulture)] : Array.Empty<string>(),
+            .. part is { FromSeconds: > 0 } ? [part.Exact ? "-accurate_seek" : "-noaccurate_seek", "-ss", part.FromSeconds.ToString("0.###", CultureInfo.InvariantCulture)] : Array.Empty<string>(),
             "-i", "file:" + info.Path, "-map", string.Create(CultureInfo.InvariantCulture, $"0:{info.StreamIndex}"), "-an", "-sn", "-dn",
             .. part is null ? Array.Empty<string>() : ["-frames:v", part.Frames.ToString(CultureInfo.InvariantCulture)],
             "-vf", string.Join(',', filters), "-pix_fmt", plane ? pixels.LumaName : pixels.RawName,
@@ -196,6 +195,7 @@ internal sealed class RawFrames : IDisposable
 }
 
 /// <summary>A few pictures of a clip.</summary>
-/// <param name="FromSeconds">About where they begin, seconds from the clip's start; the decoder starts where it can.</param>
+/// <param name="FromSeconds">Where they begin, seconds from the clip's start.</param>
 /// <param name="Frames">How many at most.</param>
-public sealed record ClipPart(double FromSeconds, int Frames);
+/// <param name="Exact">Whether they begin there exactly; else where the decoder can start near by, which costs least.</param>
+public sealed record ClipPart(double FromSeconds, int Frames, bool Exact = false);

@@ -28,7 +28,16 @@ public sealed class TakeMeasurer(CameraStore cameras)
             takes.Add(MeasureRegion(request, clip, region, cancellation));
         }
         progress?.Report(new StageProgress(stage, 1));
-        return takes;
+        return WithMaps(clip, request, takes, 0, takes[0].Measurement.Frames, cancellation);
+    }
+
+    /// <summary>The takes with the maps of where their tones live, when pictures are wanted.</summary>
+    internal static IReadOnlyList<MeasuredTake> WithMaps(
+        SampledClip clip, TakeRequest request, IReadOnlyList<MeasuredTake> takes, int firstFrame, int frameCount, CancellationToken cancellation)
+    {
+        if (!request.WithPictures) return takes;
+        IReadOnlyList<Results.CaptionedPicture> maps = ModulationMaps.Draw(clip, request, takes, firstFrame, frameCount, cancellation);
+        return [.. takes.Select(take => take with { Extras = maps })];
     }
 
     /// <summary>Reads the regions of a take's clip.</summary>

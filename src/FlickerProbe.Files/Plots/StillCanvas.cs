@@ -16,7 +16,8 @@ internal sealed class StillCanvas : IDisposable
     /// <param name="displayWidth">Displayed width of the clip, pixels.</param>
     /// <param name="displayHeight">Displayed height, pixels.</param>
     /// <param name="extraBelow">Room below the picture for a legend, in text heights.</param>
-    public StillCanvas(byte[]? stillPng, int displayWidth, int displayHeight, float extraBelow = 0)
+    /// <param name="grey">Whether the frame is drawn without its colours and paler, as a ground for marks.</param>
+    public StillCanvas(byte[]? stillPng, int displayWidth, int displayHeight, float extraBelow = 0, bool grey = false)
     {
         ArgumentOutOfRangeException.ThrowIfNegativeOrZero(displayWidth);
         ArgumentOutOfRangeException.ThrowIfNegativeOrZero(displayHeight);
@@ -28,12 +29,18 @@ internal sealed class StillCanvas : IDisposable
         _bitmap = new SKBitmap(new SKImageInfo(Width, Height + (int)Math.Ceiling(extraBelow * TextHeight), SKColorType.Rgba8888, SKAlphaType.Opaque));
         Canvas = new SKCanvas(_bitmap);
         Canvas.Clear(SKColors.White);
-        using SKPaint grey = new() { Color = new SKColor(0x80, 0x80, 0x80) };
-        Canvas.DrawRect(0, 0, Width, Height, grey);
+        using SKPaint ground = new() { Color = new SKColor(0x80, 0x80, 0x80) };
+        Canvas.DrawRect(0, 0, Width, Height, ground);
         using SKBitmap? still = stillPng is null ? null : SKBitmap.Decode(stillPng);
         if (still is null) return;
         using SKImage image = SKImage.FromBitmap(still);
         using SKPaint smooth = new() { FilterQuality = SKFilterQuality.High };
+        if (grey)
+        {
+            // Luma (BT.709, item 3.2), lifted by a quarter.
+            const float r = 0.75f * 0.2126f, g = 0.75f * 0.7152f, b = 0.75f * 0.0722f, lift = 0.25f;
+            smooth.ColorFilter = SKColorFilter.CreateColorMatrix([r, g, b, 0, lift, r, g, b, 0, lift, r, g, b, 0, lift, 0, 0, 0, 1, 0]);
+        }
         Canvas.DrawImage(image, new SKRect(0, 0, Width, Height), smooth);
     }
 
