@@ -85,10 +85,10 @@ public sealed class TakeMeasurer(CameraStore cameras)
             return measurement with { Findings = [.. measurement.Findings, .. clip.Findings] };
         }
         (int width, int height) = clip.Info.DisplayedSize;
+        MeasuredChannel[] channels = [.. LitChannels.Of(region.Channels ?? []).Select(n => new MeasuredChannel(ChannelNames[n], Measured(region.Channels![n])))];
         return new MeasuredTake(
-            request.ClipName ?? request.Clip, TakeRecord.Facts(clip.Info), width, height, clip.Sha256, region.Region, Measured(region.Take),
-            [.. (region.Channels ?? []).Select((channel, n) => new MeasuredChannel(ChannelNames[n], Measured(channel)))],
-            clip.StillPng);
+            request.ClipName ?? request.Clip, TakeRecord.Facts(clip.Info), width, height, clip.Sha256, region.Region,
+            LitChannels.Beside(Measured(region.Take), channels, clip.Info), channels, clip.StillPng);
     }
 
     private ReadoutTime? ReadoutOf(TakeRequest request, ClipInfo info, FrameRate? rate)

@@ -30,7 +30,7 @@ public sealed record ToneMap(int Columns, int Rows, float[] Amplitude, float[] P
     private const double Steady = 0.002;
 
     /// <summary>Cells of less mean linear light than this are too dark to say anything.</summary>
-    private const double Darkest = 0.004;
+    private const double Darkest = 0.02;
 
     /// <summary>Largest amplitude shown; 0 when the picture is steady.</summary>
     public double Largest => Amplitude.Where(float.IsFinite).DefaultIfEmpty(0).Max();
@@ -91,7 +91,28 @@ public sealed record ToneMap(int Columns, int Rows, float[] Amplitude, float[] P
                 }
             }
         }
+        foreach (ToneMap map in maps) map.DropSpecks();
         return maps;
+    }
+
+    /// <summary>Empties cells that fewer than two neighbours agree with in phase: light covers areas, what noise invents stands alone.</summary>
+    private void DropSpecks()
+    {
+        float[] before = [.. Amplitude];
+        for (int cell = 0; cell < before.Length; cell++)
+        {
+            if (!float.IsFinite(before[cell])) continue;
+            int column = cell % Columns, row = cell / Columns, agreeing = 0;
+            for (int r = Math.Max(0, row - 1); r <= Math.Min(Rows - 1, row + 1); r++)
+            {
+                for (int c = Math.Max(0, column - 1); c <= Math.Min(Columns - 1, column + 1); c++)
+                {
+                    int other = r * Columns + c;
+                    if (other != cell && float.IsFinite(before[other]) && MathF.Cos(PhaseRadians[other] - PhaseRadians[cell]) > 0.7f) agreeing++;
+                }
+            }
+            if (agreeing < 2) Amplitude[cell] = float.NaN;
+        }
     }
 
     private static float[] Empty(int cells)
