@@ -87,6 +87,6 @@ internal static class ModulationMaps
         : string.Create(CultureInfo.InvariantCulture, $"tone with {tone.BandsPerHeight.Value:0.#} bands");
 
     private static string Caption(Tone tone, ToneMap map) => map.Largest > 0
-        ? $"Where {Name(tone)} shows: the larger the disc, the deeper; hands that point the same way flicker together; no disc: steady or too dark to tell."
+        ? $"Where {Name(tone)} shows: the larger the disc, the deeper; hands that point the same way flicker together; no disc: steady or too dark to tell. Whoever walks through leaves stray discs."
         : $"{Name(tone)} could not be placed in the picture: it is too faint for a single spot.";
 }

@@ -110,7 +110,7 @@ public static class RegionsPicture
 
     private static string Footer(FoundAreas found) => found.Areas.Count == 0
         ? "Nothing here can be measured."
-        : "Level on the signal scale; grey: 50 to 80 %, as faces.";
+        : "Level on the signal scale; grey: 50 to 80 %, usual for faces.";
 
     private static SKRect Box(StillCanvas canvas, PictureCells cells, CellRect rect, Orientation orientation)
     {

@@ -39,7 +39,7 @@ public static class AreaFinder
         var found = new List<(CellRect Rect, bool Passes)>();
         foreach (bool[] pool in pools)
         {
-            bool[] heart = LitHeart.Of(crest, pool, cells.Columns, cells.Rows);
+            bool[] heart = BestSurface(crest, pool, cells);
             if (!IsLargeEnough(LargestRectangle.In(heart, cells.Columns, cells.Rows), cells))
             {
                 Mark(use, heart, CellUse.Small);
@@ -56,6 +56,23 @@ public static class AreaFinder
         FoundArea[] areas = [.. ReadingOrder.Of(regions).Select(place => new FoundArea(
             regions[place.Index], kept[place.Index].Rect, MeanLevel(cells, kept[place.Index].Rect), place.Words) { SomethingPasses = kept[place.Index].Passes })];
         return new FoundAreas(areas, use, cells.Level.Max());
+    }
+
+    /// <summary>The surface of a pool that gives most light: a bright strip of table may lie before a wall that is a little dimmer and far larger.</summary>
+    private static bool[] BestSurface(float[] crest, bool[] pool, PictureCells cells)
+    {
+        const int Surfaces = 3;
+        bool[] rest = pool, best = LitHeart.Of(crest, pool, cells.Columns, cells.Rows), heart = best;
+        double most = LightIn(crest, LargestRectangle.In(best, cells.Columns, cells.Rows), cells);
+        for (int surface = 1; surface < Surfaces; surface++)
+        {
+            bool[] taken = CellSets.Grown(heart, cells.Columns, cells.Rows), left = rest;
+            rest = [.. left.Select((inside, cell) => inside && !taken[cell])];
+            heart = LitHeart.Of(crest, rest, cells.Columns, cells.Rows);
+            double light = LightIn(crest, LargestRectangle.In(heart, cells.Columns, cells.Rows), cells);
+            if (light > most) (best, most) = (heart, light);
+        }
+        return best;
     }
 
     private static CellUse[] UseByLevel(PictureCells cells, float[] crest)

@@ -1,9 +1,10 @@
 namespace FlickerProbe.Picture;
 
-/// <summary>The largest rectangle inside a set of cells.</summary>
+/// <summary>The rectangle inside a set of cells that serves measuring best.</summary>
+/// <remarks>Bands are counted along rows, so rows are worth more than columns: a rectangle is worth its width × height^1.5 (the project's own choice).</remarks>
 public static class LargestRectangle
 {
-    /// <summary>The rectangle with the largest area whose cells all belong; the first of several, empty when none does.</summary>
+    /// <summary>The rectangle worth most whose cells all belong; the first of several, empty when none does.</summary>
     /// <param name="belongs">Row by row.</param>
     /// <param name="columns">Cells across.</param>
     /// <param name="rows">Cells down.</param>
@@ -23,11 +24,14 @@ public static class LargestRectangle
                 {
                     starts.Pop();
                     left = top.Left;
-                    if (top.Height * (column - left) > best.Area) best = new CellRect(left, row - top.Height + 1, column - left, top.Height);
+                    var here = new CellRect(left, row - top.Height + 1, column - left, top.Height);
+                    if (Worth(here) > Worth(best)) best = here;
                 }
                 if (run[column] > 0) starts.Push((left, run[column]));
             }
         }
         return best;
     }
+
+    private static double Worth(CellRect rect) => rect.Area * Math.Sqrt(rect.Height);
 }

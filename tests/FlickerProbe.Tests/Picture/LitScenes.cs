@@ -22,18 +22,19 @@ public static class LitScenes
     public static LitScene TwoLamps => Scene(
         "two-lamps", [Card("left", 30, 40, 90, 100, 0.65, "a"), Card("right", 200, 50, 90, 90, 0.5, "b")], [new(30, 40, 90, 100), new(200, 50, 90, 90)]);
 
-    /// <summary>Two round pools on one wall that run into each other; half of the light of each is left on a circle of 1.177 R (ln 2 = r²/2R²), and the
-    /// largest rectangle in a circle is the square with the side √2 r.</summary>
+    /// <summary>Two round pools on one wall that run into each other; half of the light of each is left on a circle of 1.177 R (ln 2 = r²/2R²), and of the
+    /// rectangles in a circle w·h^1.5 is largest for h = 2r√0.6, w = 2r√0.4.</summary>
     public static LitScene TwoPools
     {
         get
         {
             const double halo = 36;
-            int side = (int)Math.Round(Math.Sqrt(2) * halo * Math.Sqrt(2 * Math.Log(2)));
+            double radius = halo * Math.Sqrt(2 * Math.Log(2));
+            int w = (int)(2 * radius * Math.Sqrt(0.4)), h = (int)(2 * radius * Math.Sqrt(0.6));
             return Scene(
                 "two-pools",
                 [Pool("left", 0, 0, 180, 180, 0.75, "a", halo), Pool("right", 140, 0, 180, 180, 0.7, "b", halo)],
-                [new(90 - side / 2, 90 - side / 2, side, side), new(230 - side / 2, 90 - side / 2, side, side)]);
+                [new(90 - w / 2, 90 - h / 2, w, h), new(230 - w / 2, 90 - h / 2, w, h)]);
         }
     }
 
