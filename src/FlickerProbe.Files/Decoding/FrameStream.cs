@@ -45,13 +45,13 @@ public sealed class FrameStream : IDisposable
     /// <param name="transfer">Curve to undo in <see cref="Light"/>; null for the clip's own.</param>
     /// <param name="range">Range of the codes; null for the clip's own.</param>
     /// <param name="programs">Which programs to start; null for the usual ones.</param>
-    /// <param name="cancel">Ends the child.</param>
     /// <param name="part">Only a few pictures from about a moment on; null for the whole clip.</param>
     /// <param name="withColour">Whether colour differences are wanted beside luma, as channels 1 and 2.</param>
+    /// <param name="cancel">Ends the child.</param>
     /// <exception cref="ProgramMissingException">ffmpeg can't be started.</exception>
     public static FrameStream Open(
-        ClipInfo info, int everyNth = 1, TransferFunction? transfer = null, SignalRange? range = null, DecoderPrograms? programs = null, CancellationToken cancel = default,
-        ClipPart? part = null, bool withColour = false)
+        ClipInfo info, int everyNth = 1, TransferFunction? transfer = null, SignalRange? range = null, DecoderPrograms? programs = null,
+        ClipPart? part = null, bool withColour = false, CancellationToken cancel = default)
     {
         ArgumentOutOfRangeException.ThrowIfNegativeOrZero(everyNth);
         RawFrames frames = RawFrames.Open(info, new CodedRect(0, 0, info.Width, info.Height), lumaOnly: !withColour, everyNth, programs ?? DecoderPrograms.Default, cancel, part);

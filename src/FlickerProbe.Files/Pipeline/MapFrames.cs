@@ -27,7 +27,7 @@ internal static class MapFrames
         double from = firstFrame > 0 && info.Seconds is { } seconds && firstFrame < seconds.Length ? seconds[firstFrame] : 0;
         var light = new List<float[]>();
         float[] line = new float[info.Width];
-        using (FrameStream frames = FrameStream.Open(info, 1, transfer, range, null, cancellation, new ClipPart(from, Math.Min(frameCount, MostFrames), Exact: true)))
+        using (FrameStream frames = FrameStream.Open(info, 1, transfer, range, null, new ClipPart(from, Math.Min(frameCount, MostFrames), Exact: true), cancel: cancellation))
         {
             while (frames.Next())
             {

@@ -50,7 +50,7 @@ internal static class PictureScan
 
     private static void Add(ClipInfo info, CellSums grid, int step, ClipPart? part, TransferFunction? transfer, SignalRange? range, CancellationToken cancellation)
     {
-        using FrameStream frames = FrameStream.Open(info, step, transfer, range, null, cancellation, part, withColour: info.Pixels.Model == ColourModel.LumaAndDifference);
+        using FrameStream frames = FrameStream.Open(info, step, transfer, range, null, part, withColour: info.Pixels.Model == ColourModel.LumaAndDifference, cancellation);
         while (frames.Next()) grid.AddFrame(frames);
     }
 }
