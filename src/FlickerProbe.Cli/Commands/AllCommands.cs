@@ -10,6 +10,7 @@ internal static class AllCommands
     public static IEnumerable<Command> Create(Streams streams) =>
     [
         new MeasureCommand(streams),
+        new RegionsCommand(streams),
         new CalibrateCommand(streams),
         new ForecastCommand(streams),
         new PlanCommand(streams),

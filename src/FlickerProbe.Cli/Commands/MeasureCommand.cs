@@ -36,7 +36,7 @@ internal sealed class MeasureCommand : Command, IHasExamples
 
     private async Task<int> RunAsync(ParseResult call, CancellationToken cancellation)
     {
-        TakeRequest take = _clip.Of(call);
+        TakeRequest take = _clip.Of(call) with { EveryArea = true };
         Outputs outputs = _outputs.Of(call, [take.Clip]);
         MeasureRequest request = _judging.Of(call, take with { WithPictures = outputs.ReportFolder is not null });
         var pipeline = new MeasurePipeline(new TakeMeasurer(CameraStore.OfUser()), TimeProvider.System);

@@ -12,8 +12,9 @@ internal sealed record KeptTake(string Key, IReadOnlyList<MeasuredAtLevel> Level
 {
     /// <summary>Takes an outcome apart into numbers and pictures.</summary>
     internal static (KeptTake Take, KeptPictures Pictures) Pack(string key, TakeOutcome outcome) => (
-        new KeptTake(key, [.. outcome.Levels.Select(l => l with { Take = l.Take with { StillPng = null, Measurement = l.Take.Measurement with { Exhibit = null } } })], outcome.Sweep),
-        new KeptPictures(key, outcome.Levels.Count == 0 ? null : outcome.Levels[0].Take.StillPng, [.. outcome.Levels.Select(l => l.Take.Measurement.Exhibit)]));
+        new KeptTake(key, [.. outcome.Levels.Select(l => l with { Take = l.Take with { StillPng = null, Extras = [], Measurement = l.Take.Measurement with { Exhibit = null } } })], outcome.Sweep),
+        new KeptPictures(key, outcome.Levels.Count == 0 ? null : outcome.Levels[0].Take.StillPng, [.. outcome.Levels.Select(l => l.Take.Measurement.Exhibit)],
+            [.. outcome.Levels.Select(l => l.Take.Extras)]));
 
     /// <summary>Puts it together again.</summary>
     internal TakeOutcome Unpack(KeptPictures? pictures, double? dimmer)
@@ -22,7 +23,7 @@ internal sealed record KeptTake(string Key, IReadOnlyList<MeasuredAtLevel> Level
         {
             MeasuredTake take = pictures is null
                 ? level.Take
-                : level.Take with { StillPng = pictures.StillPng, Measurement = level.Take.Measurement with { Exhibit = pictures.Exhibits[i] } };
+                : level.Take with { StillPng = pictures.StillPng, Extras = pictures.Extras[i], Measurement = level.Take.Measurement with { Exhibit = pictures.Exhibits[i] } };
             // What the dimmer stood at is the file's word, not the clip's; in a sweep it is part of the key.
             return new MeasuredAtLevel(Sweep is null && Levels.Count == 1 ? dimmer : level.Dimmer, take);
         }
@@ -34,7 +35,8 @@ internal sealed record KeptTake(string Key, IReadOnlyList<MeasuredAtLevel> Level
 /// <param name="Key">What they belong to.</param>
 /// <param name="StillPng">A frame of the clip; null when there is none.</param>
 /// <param name="Exhibits">Band picture and spectrum of each level.</param>
-internal sealed record KeptPictures(string Key, byte[]? StillPng, IReadOnlyList<TakeExhibit?> Exhibits);
+/// <param name="Extras">Modulation maps of each level.</param>
+internal sealed record KeptPictures(string Key, byte[]? StillPng, IReadOnlyList<TakeExhibit?> Exhibits, IReadOnlyList<IReadOnlyList<Results.CaptionedPicture>> Extras);
 
 /// <summary>A file's hash with what shows that the file is still the same.</summary>
 /// <param name="Path">Full path.</param>

@@ -36,7 +36,8 @@ public sealed class PipelineTakeMeasurer(TakeMeasurer measurer) : ITakeMeasurer
         {
             progress?.Report(new StageProgress(stage, (double)levels.Count / stretches.Count));
             SampledRegion part = whole.Part(stretch.FirstFrame, stretch.FrameCount);
-            levels.Add(new MeasuredAtLevel(stretch.Dimmer, TakeMeasurer.MeasureRegion(request, clip, part, cancellation)));
+            MeasuredTake measured = TakeMeasurer.MeasureRegion(request, clip, part, cancellation);
+            levels.Add(new MeasuredAtLevel(stretch.Dimmer, TakeMeasurer.WithMaps(clip, request, [measured], stretch.FirstFrame, stretch.FrameCount, cancellation)[0]));
         }
         progress?.Report(new StageProgress(stage, 1));
         return new TakeOutcome(levels, reading);

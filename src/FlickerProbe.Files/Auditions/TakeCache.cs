@@ -44,7 +44,7 @@ public sealed class TakeCache : IPictureStore
         if (withPictures)
         {
             pictures = Read<KeptPictures>(Place(key.FileName, "pictures"));
-            if (pictures is null || pictures.Key != key.Text || pictures.Exhibits.Count != kept.Levels.Count) return null;
+            if (pictures is null || pictures.Key != key.Text || pictures.Exhibits.Count != kept.Levels.Count || pictures.Extras?.Count != kept.Levels.Count) return null;
         }
         return kept.Unpack(pictures, dimmer);
     }

@@ -82,6 +82,9 @@ public sealed record ClipInfo
     /// <summary>Display times of the pictures that will be shown, seconds from the first, ascending; null when the file carries none.</summary>
     public double[]? Seconds { get; init; }
 
+    /// <summary>Display times of the pictures that decoding can start at, seconds from the first picture, ascending; empty when the file carries no times.</summary>
+    public double[] KeySeconds { get; init; } = [];
+
     /// <summary>Coded bytes of each picture, in display order where time stamps tell it, else in file order.</summary>
     public required int[] PacketBytes { get; init; }
 

@@ -103,7 +103,7 @@ public static class ClipReader
                     request.Regions[n], rects[n], frames.Crop, many ? Math.Min(2, request.Strips) : request.Strips, curve ?? info.Transfer, scale, info.Primaries, expected);
                 samplers.Add(
                     pixels.Model == ColourModel.RedGreenBlue ? new RgbSampler(plan, frames.IsWide, request.Colour) :
-                    colour ? new ColourSampler(plan, frames.IsWide, pixels, info.Matrix) :
+                    colour ? new ColourSampler(plan, frames.IsWide, pixels, info.Matrix, info.Fields != FieldOrder.Progressive) :
                     new LumaSampler(plan, frames.IsWide));
             }
             return frames;

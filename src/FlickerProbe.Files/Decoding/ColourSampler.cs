@@ -8,7 +8,8 @@ namespace FlickerProbe.Files.Decoding;
 /// <summary>Samples luma, and linear red, green and blue beside it, of a region of a Y′CbCr clip.</summary>
 /// <remarks>
 /// One pixel of each row for every sample of colour difference: what lies between has no colour of its own, and a row mean over half
-/// the pixels costs half. Rows between difference rows take the nearest one (half a row of offset is far under a band's height). R′ = Y′ + 2(1−Kr)·Cr, B′ = Y′ + 2(1−Kb)·Cb, G′ from Y′ = Kr R′ + Kg G′ + Kb B′:
+/// the pixels costs half. Where difference has fewer rows, each row takes the straight line between the two nearest (the nearest alone makes
+/// stairs, which a strong band turns into a second tone near the finest bands there are). R′ = Y′ + 2(1−Kr)·Cr, B′ = Y′ + 2(1−Kb)·Cb, G′ from Y′ = Kr R′ + Kg G′ + Kb B′:
 /// Recommendation ITU-R BT.709-6, items 3.2 to 3.4; levels of the difference codes: items 4.6 and 5 (224 steps at 8 bits), BT.2100-2 table 9 (full range).
 /// </remarks>
 internal sealed class ColourSampler : RegionSampler
@@ -25,10 +26,12 @@ internal sealed class ColourSampler : RegionSampler
     private readonly (TraceMatrix Traces, LevelHistogram Level)[] _channels;
     private readonly int _columnShift, _rowShift, _firstColumn, _columnStep;
     private readonly int[] _edges; // of the strips, counted in sampled pixels
-    private int _preparedDifferenceRow = -1;
+    private readonly bool _interlaced;
+    private (int, int, int) _prepared = (-1, -1, -1);
 
-    public ColourSampler(RegionPlan plan, bool wide, PixelLayout pixels, LuminanceWeights matrix) : base(plan, wide)
+    public ColourSampler(RegionPlan plan, bool wide, PixelLayout pixels, LuminanceWeights matrix, bool interlaced) : base(plan, wide)
     {
+        _interlaced = interlaced;
         _luma = new LumaSampler(plan, wide);
         _columnShift = pixels.DifferenceColumnShift;
         _rowShift = pixels.DifferenceRowShift;
@@ -72,24 +75,24 @@ internal sealed class ColourSampler : RegionSampler
     {
         base.EndFrame();
         _luma.EndFrame();
-        _preparedDifferenceRow = -1;
+        _prepared = (-1, -1, -1);
     }
 
     protected override void AddRow(RawFrames frames, int pictureRow, int row)
     {
         _luma.AddRows(frames, pictureRow, 1);
-        int differenceRow = pictureRow >> _rowShift;
-        bool newDifference = differenceRow != _preparedDifferenceRow;
-        _preparedDifferenceRow = differenceRow;
+        (int near, int far, int eighths) = DifferenceRows(pictureRow, _rowShift, (frames.Crop.Height + (1 << _rowShift) - 1) >> _rowShift, _interlaced);
+        bool newDifference = (near, far, eighths) != _prepared;
+        _prepared = (near, far, eighths);
         if (frames.IsWide)
         {
             Place(frames.WordRow(0, pictureRow));
-            if (newDifference) Prepare(frames.WordRow(1, differenceRow), frames.WordRow(2, differenceRow));
+            if (newDifference) PrepareWords(frames, near, far, eighths);
         }
         else
         {
             Place(frames.ByteRow(0, pictureRow));
-            if (newDifference) Prepare(frames.ByteRow(1, differenceRow), frames.ByteRow(2, differenceRow));
+            if (newDifference) PrepareBytes(frames, near, far, eighths);
         }
         SumInto(0, _addRed, row);
         SumInto(1, _addGreen, row);
@@ -110,29 +113,65 @@ internal sealed class ColourSampler : RegionSampler
         for (int k = 0; k < position.Length; k++, column += step) position[k] = table[luma[column] & mask];
     }
 
-    private void Prepare(ReadOnlySpan<byte> cb, ReadOnlySpan<byte> cr)
+    /// <summary>The two rows of colour difference about a row of luma, and how many eighths the farther one counts.</summary>
+    /// <remarks>A difference row lies in the middle of the rows it stands for (4:2:0 of MPEG-2, H.264 and HEVC); of interlaced pictures, of those of its own field.</remarks>
+    internal static (int Near, int Far, int Eighths) DifferenceRows(int row, int shift, int count, bool interlaced)
+    {
+        if (shift == 0) return (row, row, 0);
+        int step = interlaced ? 2 : 1, field = interlaced ? row & 1 : 0, line = interlaced ? row >> 1 : row;
+        int lines = (count - field + step - 1) / step, span = 1 << shift, near = Math.Min(line >> shift, lines - 1);
+        int offset = 2 * (line & (span - 1)) + 1 - span;
+        int far = Math.Clamp(near + Math.Sign(offset), 0, lines - 1);
+        return (near * step + field, far * step + field, Math.Abs(offset) * 4 / span);
+    }
+
+    private void PrepareBytes(RawFrames frames, int near, int far, int eighths)
+    {
+        // The second look into the same channel may write over the first where the picture is not stored plane by plane.
+        Prepare(frames.ByteRow(1, near), frames.ByteRow(2, near), 8 - eighths, first: true);
+        if (eighths > 0) Prepare(frames.ByteRow(1, far), frames.ByteRow(2, far), eighths, first: false);
+        Finish();
+    }
+
+    private void PrepareWords(RawFrames frames, int near, int far, int eighths)
+    {
+        Prepare(frames.WordRow(1, near), frames.WordRow(2, near), 8 - eighths, first: true);
+        if (eighths > 0) Prepare(frames.WordRow(1, far), frames.WordRow(2, far), eighths, first: false);
+        Finish();
+    }
+
+    private void Prepare(ReadOnlySpan<byte> cb, ReadOnlySpan<byte> cr, int weight, bool first)
     {
         int[] red = _addRed, green = _addGreen, blue = _addBlue, redOfCr = _redOfCr, greenOfCr = _greenOfCr, greenOfCb = _greenOfCb, blueOfCb = _blueOfCb;
-        int column = _firstColumn, step = _columnStep, shift = _columnShift;
+        int column = _firstColumn, step = _columnStep, shift = _columnShift, keep = first ? 0 : 1;
         for (int k = 0; k < red.Length; k++, column += step)
         {
             int b = cb[column >> shift], r = cr[column >> shift];
-            red[k] = redOfCr[r];
-            green[k] = greenOfCr[r] + greenOfCb[b];
-            blue[k] = blueOfCb[b];
+            red[k] = keep * red[k] + weight * redOfCr[r];
+            green[k] = keep * green[k] + weight * (greenOfCr[r] + greenOfCb[b]);
+            blue[k] = keep * blue[k] + weight * blueOfCb[b];
         }
     }
 
-    private void Prepare(ReadOnlySpan<ushort> cb, ReadOnlySpan<ushort> cr)
+    private void Prepare(ReadOnlySpan<ushort> cb, ReadOnlySpan<ushort> cr, int weight, bool first)
     {
         int[] red = _addRed, green = _addGreen, blue = _addBlue, redOfCr = _redOfCr, greenOfCr = _greenOfCr, greenOfCb = _greenOfCb, blueOfCb = _blueOfCb;
-        int column = _firstColumn, step = _columnStep, shift = _columnShift, mask = redOfCr.Length - 1;
+        int column = _firstColumn, step = _columnStep, shift = _columnShift, mask = redOfCr.Length - 1, keep = first ? 0 : 1;
         for (int k = 0; k < red.Length; k++, column += step)
         {
             int b = cb[column >> shift] & mask, r = cr[column >> shift] & mask;
-            red[k] = redOfCr[r];
-            green[k] = greenOfCr[r] + greenOfCb[b];
-            blue[k] = blueOfCb[b];
+            red[k] = keep * red[k] + weight * redOfCr[r];
+            green[k] = keep * green[k] + weight * (greenOfCr[r] + greenOfCb[b]);
+            blue[k] = keep * blue[k] + weight * blueOfCb[b];
+        }
+    }
+
+    /// <summary>Eighths to whole steps of the table; a mean of two additions stays between them, so inside the table.</summary>
+    private void Finish()
+    {
+        foreach (int[] add in (int[][])[_addRed, _addGreen, _addBlue])
+        {
+            for (int k = 0; k < add.Length; k++) add[k] = (add[k] + 4) >> 3;
         }
     }
 

@@ -45,13 +45,16 @@ public sealed class FrameStream : IDisposable
     /// <param name="transfer">Curve to undo in <see cref="Light"/>; null for the clip's own.</param>
     /// <param name="range">Range of the codes; null for the clip's own.</param>
     /// <param name="programs">Which programs to start; null for the usual ones.</param>
+    /// <param name="part">Only a few pictures from about a moment on; null for the whole clip.</param>
+    /// <param name="withColour">Whether colour differences are wanted beside luma, as channels 1 and 2.</param>
     /// <param name="cancel">Ends the child.</param>
     /// <exception cref="ProgramMissingException">ffmpeg can't be started.</exception>
     public static FrameStream Open(
-        ClipInfo info, int everyNth = 1, TransferFunction? transfer = null, SignalRange? range = null, DecoderPrograms? programs = null, CancellationToken cancel = default)
+        ClipInfo info, int everyNth = 1, TransferFunction? transfer = null, SignalRange? range = null, DecoderPrograms? programs = null,
+        ClipPart? part = null, bool withColour = false, CancellationToken cancel = default)
     {
         ArgumentOutOfRangeException.ThrowIfNegativeOrZero(everyNth);
-        RawFrames frames = RawFrames.Open(info, new CodedRect(0, 0, info.Width, info.Height), lumaOnly: true, everyNth, programs ?? DecoderPrograms.Default, cancel);
+        RawFrames frames = RawFrames.Open(info, new CodedRect(0, 0, info.Width, info.Height), lumaOnly: !withColour, everyNth, programs ?? DecoderPrograms.Default, cancel, part);
         return new FrameStream(info, frames, transfer ?? info.Transfer, range ?? info.Range);
     }
 
@@ -65,7 +68,8 @@ public sealed class FrameStream : IDisposable
         return false;
     }
 
-    /// <summary>8-bit luma codes of a row (red, green or blue ones for an RGB clip); valid until the next call.</summary>
+    /// <summary>8-bit luma codes of a row (red, green or blue ones for an RGB clip; where asked for, colour differences, whose rows and columns may
+    /// be fewer); valid until the next call.</summary>
     public ReadOnlySpan<byte> ByteRow(int row, int channel = 0) => _frames.ByteRow(channel, row);
 
     /// <summary>As <see cref="ByteRow"/> for codes of more than 8 bits.</summary>

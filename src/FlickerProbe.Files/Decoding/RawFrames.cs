@@ -73,7 +73,9 @@ internal sealed class RawFrames : IDisposable
     /// <param name="everyNth">Take one picture of so many.</param>
     /// <param name="programs">Which programs to start.</param>
     /// <param name="cancel">Ends the child.</param>
-    public static RawFrames Open(ClipInfo info, CodedRect wanted, bool lumaOnly, int everyNth, DecoderPrograms programs, CancellationToken cancel)
+    /// <param name="part">Only a few pictures from about a moment on; null for the whole clip.</param>
+    public static RawFrames Open(
+        ClipInfo info, CodedRect wanted, bool lumaOnly, int everyNth, DecoderPrograms programs, CancellationToken cancel, ClipPart? part = null)
     {
         PixelLayout pixels = info.Pixels;
         bool plane = lumaOnly && pixels.LumaPlaneCanBeExtracted;
@@ -87,7 +89,9 @@ internal sealed class RawFrames : IDisposable
         [
             "-hide_banner", "-nostdin", "-nostats", "-loglevel", "level+info", "-noautorotate",
             .. ClipProbe.InputOptions(info.IsStill ? StillFormat.DemuxerOf(ClipProbe.Head(info.Path)) : null),
+            .. part is { FromSeconds: > 0 } ? [part.Exact ? "-accurate_seek" : "-noaccurate_seek", "-ss", part.FromSeconds.ToString("0.###", CultureInfo.InvariantCulture)] : Array.Empty<string>(),
             "-i", "file:" + info.Path, "-map", string.Create(CultureInfo.InvariantCulture, $"0:{info.StreamIndex}"), "-an", "-sn", "-dn",
+            .. part is null ? Array.Empty<string>() : ["-frames:v", part.Frames.ToString(CultureInfo.InvariantCulture)],
             "-vf", string.Join(',', filters), "-pix_fmt", plane ? pixels.LumaName : pixels.RawName,
             "-fps_mode", "passthrough", "-f", "rawvideo", "pipe:1",
         ];
@@ -189,3 +193,9 @@ internal sealed class RawFrames : IDisposable
 
     private static int Shrunk(int length, int shift) => (length + (1 << shift) - 1) >> shift;
 }
+
+/// <summary>A few pictures of a clip.</summary>
+/// <param name="FromSeconds">Where they begin, seconds from the clip's start.</param>
+/// <param name="Frames">How many at most.</param>
+/// <param name="Exact">Whether they begin there exactly; else where the decoder can start near by, which costs least.</param>
+public sealed record ClipPart(double FromSeconds, int Frames, bool Exact = false);

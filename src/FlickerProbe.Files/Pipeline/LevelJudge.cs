@@ -110,9 +110,21 @@ public static class LevelJudge
             yield return Emitter.Of(channel.Key, [.. channel.Select(c => c.Measurement)]);
     }
 
-    private static (FormatForecast Forecast, Judgement Judgement) Worst(CameraFormat format, IEnumerable<Emitter> emitters, Policy policy) =>
-        emitters.Select(e => e.At(format, policy))
-            .OrderByDescending(j => j.Judgement.Ruling).ThenByDescending(j => j.Forecast.ModulationDepth.High).First();
+    private static (FormatForecast Forecast, Judgement Judgement) Worst(CameraFormat format, IEnumerable<Emitter> emitters, Policy policy)
+    {
+        (Emitter Emitter, FormatForecast Forecast, Judgement Judgement)[] all = [.. emitters.Select(e => e.At(format, policy) is var at ? (e, at.Forecast, at.Judgement) : default)];
+        (Emitter worst, FormatForecast forecast, Judgement judgement) =
+            all.OrderByDescending(j => j.Judgement.Ruling).ThenByDescending(j => j.Forecast.ModulationDepth.High).First();
+        if (worst.Channel is null) return (forecast, judgement);
+        string? colours = ColourWords.Of([.. all.Where(a => a.Emitter.Channel is not null).Select(a => (a.Emitter.Channel!, a.Forecast.ModulationDepth))], policy.Depth);
+        return (forecast, judgement with
+        {
+            Reasons = [.. judgement.Reasons.Select((r, n) => r with
+            {
+                Message = n == 0 && colours is not null ? $"{colours}. In {worst.Channel} light: {r.Message}" : $"In {worst.Channel} light: {r.Message}",
+            })],
+        });
+    }
 
     /// <summary>A format that names no readout but has the rate of a take is taken to be that take's mode of the camera.</summary>
     private static CameraFormat WithReadout(CameraFormat format, IReadOnlyList<TakeMeasurement> takes) => format.Readout is not null
@@ -143,10 +155,7 @@ public static class LevelJudge
             FormatForecast forecast = DirectMeasurement.Apply(Forecaster.At(format), Takes);
             forecast = forecast with { Doubts = [.. Light.Findings, .. forecast.Doubts] };
             Judgement judgement = Verdict.Judge.Format(forecast, Takes, policy);
-            return (forecast, Channel is null ? judgement : judgement with
-            {
-                Reasons = [.. judgement.Reasons.Select(r => r with { Message = $"In {Channel} light: {r.Message}" })],
-            });
+            return (forecast, judgement);
         }
     }
 }

@@ -41,8 +41,9 @@ public sealed class MeasurePipeline(TakeMeasurer measurer, TimeProvider clock)
 
     private static string Name(MeasureRequest request, IReadOnlyList<MeasuredTake> takes, int n)
     {
-        if (takes[n].Region.Name is { Length: > 0 } region) return region;
         string name = request.FixtureName ?? Path.GetFileNameWithoutExtension(request.Take.Clip);
+        // What was found by itself is named by its place in the picture, which alone says little.
+        if (takes[n].Region.Name is { Length: > 0 } region) return request.Take.Regions.Count == 0 ? $"{name} {region}" : region;
         return takes.Count == 1 ? name : FormattableString.Invariant($"{name} {n + 1}");
     }
 }

@@ -23,7 +23,11 @@ public sealed record MeasuredTake(
     Region Region,
     TakeMeasurement Measurement,
     IReadOnlyList<MeasuredChannel> Channels,
-    byte[]? StillPng);
+    byte[]? StillPng)
+{
+    /// <summary>Further pictures of the take, such as its modulation maps; empty when none were asked for.</summary>
+    public IReadOnlyList<Results.CaptionedPicture> Extras { get; init; } = [];
+}
 
 /// <summary>One colour channel of a take, measured.</summary>
 /// <param name="Name">red, green or blue.</param>

@@ -28,7 +28,16 @@ public sealed class TakeMeasurer(CameraStore cameras)
             takes.Add(MeasureRegion(request, clip, region, cancellation));
         }
         progress?.Report(new StageProgress(stage, 1));
-        return takes;
+        return WithMaps(clip, request, takes, 0, takes[0].Measurement.Frames, cancellation);
+    }
+
+    /// <summary>The takes with the maps of where their tones live, when pictures are wanted.</summary>
+    internal static IReadOnlyList<MeasuredTake> WithMaps(
+        SampledClip clip, TakeRequest request, IReadOnlyList<MeasuredTake> takes, int firstFrame, int frameCount, CancellationToken cancellation)
+    {
+        if (!request.WithPictures) return takes;
+        IReadOnlyList<Results.CaptionedPicture> maps = ModulationMaps.Draw(clip, request, takes, firstFrame, frameCount, cancellation);
+        return [.. takes.Select(take => take with { Extras = maps })];
     }
 
     /// <summary>Reads the regions of a take's clip.</summary>
@@ -46,7 +55,7 @@ public sealed class TakeMeasurer(CameraStore cameras)
         if (regions.Count == 0)
         {
             progress?.Report(new StageProgress($"{shown}: finding the lit area", null));
-            regions = [BrightArea.Find(info, request.Transfer, request.Range, cancellation)];
+            regions = RegionSearch.In(info, request.Transfer, request.Range, cancellation).Regions(info, request.EveryArea);
             progress?.Report(new StageProgress($"{shown}: finding the lit area", 1));
         }
         return ClipReader.Read(
@@ -76,10 +85,10 @@ public sealed class TakeMeasurer(CameraStore cameras)
             return measurement with { Findings = [.. measurement.Findings, .. clip.Findings] };
         }
         (int width, int height) = clip.Info.DisplayedSize;
+        MeasuredChannel[] channels = [.. LitChannels.Of(region.Channels ?? []).Select(n => new MeasuredChannel(ChannelNames[n], Measured(region.Channels![n])))];
         return new MeasuredTake(
-            request.ClipName ?? request.Clip, TakeRecord.Facts(clip.Info), width, height, clip.Sha256, region.Region, Measured(region.Take),
-            [.. (region.Channels ?? []).Select((channel, n) => new MeasuredChannel(ChannelNames[n], Measured(channel)))],
-            clip.StillPng);
+            request.ClipName ?? request.Clip, TakeRecord.Facts(clip.Info), width, height, clip.Sha256, region.Region,
+            LitChannels.Beside(Measured(region.Take), channels, clip.Info), channels, clip.StillPng);
     }
 
     private ReadoutTime? ReadoutOf(TakeRequest request, ClipInfo info, FrameRate? rate)

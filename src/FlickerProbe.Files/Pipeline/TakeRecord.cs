@@ -95,7 +95,7 @@ internal static class TakeRecord
 
     private static TakePictures? Pictures(MeasuredTake take) => take.StillPng is null && take.Measurement.Exhibit is null
         ? null
-        : new TakePictures(take.StillPng, take.DisplayedWidth, take.DisplayedHeight, take.Measurement.Exhibit);
+        : new TakePictures(take.StillPng, take.DisplayedWidth, take.DisplayedHeight, take.Measurement.Exhibit) { Extras = take.Extras };
 
     /// <summary>Unknown is null in the file, never a number that isn't one.</summary>
     private static double? Known(double value) => double.IsFinite(value) ? value : null;

@@ -25,6 +25,9 @@ public sealed record TakeRequest
     /// <summary>Regions in displayed pixels; empty: found automatically.</summary>
     public IReadOnlyList<Region> Regions { get; init; } = [];
 
+    /// <summary>Whether every area found automatically is measured, as a fixture of its own; else the one with most light.</summary>
+    public bool EveryArea { get; init; }
+
     /// <summary>The same view with the fixture off.</summary>
     public string? Reference { get; init; }
 

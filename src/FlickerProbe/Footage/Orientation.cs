@@ -76,6 +76,16 @@ public readonly record struct Orientation(int XFromX, int XFromY, int YFromX, in
         };
     }
 
+    /// <summary>A rectangle of the coded picture as a rectangle of the displayed one.</summary>
+    /// <param name="coded">Rectangle in coded pixels, inside the picture.</param>
+    /// <param name="codedWidth">Width of the coded picture.</param>
+    /// <param name="codedHeight">Height of the coded picture.</param>
+    public Region ToDisplayed(Region coded, int codedWidth, int codedHeight)
+    {
+        (int width, int height) = DisplayedSize(codedWidth, codedHeight);
+        return new Orientation(XFromX, YFromX, XFromY, YFromY).ToCoded(coded, width, height);
+    }
+
     // The matrix is orthogonal: its inverse is its transpose.
     private (int X, int Y) CodedPixel(int x, int y) => (XFromX * x + YFromX * y, XFromY * x + YFromY * y);
 }

@@ -70,6 +70,19 @@ public sealed class ColourTests : IDisposable
         Assert.True(DepthOf(sampled.Channels[2].Traces) > 0.3);
     }
 
+    /// <summary>Weights of the two nearest difference rows: a straight line between samples in the middle of the rows they stand for (H.264, figure 6-1).</summary>
+    [Theory]
+    [InlineData(6, 0, false, 6, 6, 0)]
+    [InlineData(6, 1, false, 3, 2, 2)]
+    [InlineData(7, 1, false, 3, 4, 2)]
+    [InlineData(0, 1, false, 0, 0, 2)]
+    [InlineData(19, 1, false, 9, 9, 2)]
+    [InlineData(6, 1, true, 2, 4, 2)] // row 3 of the upper field: its difference rows 1 and 2 are rows 2 and 4
+    [InlineData(5, 1, true, 3, 1, 2)]
+    [InlineData(4, 2, false, 1, 0, 3)]
+    public void A_row_takes_its_colour_from_the_line_between_the_nearest_difference_rows(int row, int shift, bool interlaced, int near, int far, int eighths) =>
+        Assert.Equal((near, far, eighths), ColourSampler.DifferenceRows(row, shift, 10, interlaced));
+
     private static double DepthOf(RowTraces traces)
     {
         float a = traces.Strip(0)[0], b = traces.Strip(0)[traces.Rows];

@@ -1,0 +1,37 @@
+namespace FlickerProbe.Picture;
+
+/// <summary>The rectangle inside a set of cells that serves measuring best.</summary>
+/// <remarks>Bands are counted along rows, so rows are worth more than columns: a rectangle is worth its width × height^1.5 (the project's own choice).</remarks>
+public static class LargestRectangle
+{
+    /// <summary>The rectangle worth most whose cells all belong; the first of several, empty when none does.</summary>
+    /// <param name="belongs">Row by row.</param>
+    /// <param name="columns">Cells across.</param>
+    /// <param name="rows">Cells down.</param>
+    public static CellRect In(bool[] belongs, int columns, int rows)
+    {
+        CellRect best = default;
+        int[] run = new int[columns + 1]; // cells upwards from this row; a zero after the last column ends every run
+        var starts = new Stack<(int Left, int Height)>();
+        for (int row = 0; row < rows; row++)
+        {
+            for (int column = 0; column < columns; column++) run[column] = belongs[row * columns + column] ? run[column] + 1 : 0;
+            starts.Clear();
+            for (int column = 0; column <= columns; column++)
+            {
+                int left = column;
+                while (starts.TryPeek(out (int Left, int Height) top) && top.Height >= run[column])
+                {
+                    starts.Pop();
+                    left = top.Left;
+                    var here = new CellRect(left, row - top.Height + 1, column - left, top.Height);
+                    if (Worth(here) > Worth(best)) best = here;
+                }
+                if (run[column] > 0) starts.Push((left, run[column]));
+            }
+        }
+        return best;
+    }
+
+    private static double Worth(CellRect rect) => rect.Area * Math.Sqrt(rect.Height);
+}

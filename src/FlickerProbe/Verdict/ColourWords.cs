@@ -1,0 +1,25 @@
+using FlickerProbe.Units;
+
+namespace FlickerProbe.Verdict;
+
+/// <summary>Which emitters of a coloured light flicker on camera, in words.</summary>
+public static class ColourWords
+{
+    /// <summary>Such as: The blue emitter flickers, red and green do not.</summary>
+    /// <param name="channels">Name of each channel with its modulation depth on camera.</param>
+    /// <param name="lines">A channel flickers when its depth is surely over the pass line, and does not when it is surely under it.</param>
+    /// <returns>A sentence without its full stop; null when none of them surely flickers.</returns>
+    public static string? Of(IReadOnlyList<(string Name, Estimate Depth)> channels, Lines lines)
+    {
+        string[] flicker = [.. channels.Where(c => c.Depth.Low > lines.Pass).Select(c => c.Name)];
+        string[] steady = [.. channels.Where(c => c.Depth.High < lines.Pass).Select(c => c.Name)];
+        string[] open = [.. channels.Select(c => c.Name).Except(flicker).Except(steady)];
+        if (flicker.Length == 0) return null;
+        string sentence = flicker.Length == 1 ? $"The {flicker[0]} emitter flickers" : $"The {And(flicker)} emitters flicker";
+        if (steady.Length > 0) sentence += $", {And(steady)} {(steady.Length == 1 ? "does" : "do")} not";
+        if (open.Length > 0) sentence += $"; of {And(open)} it can't be told";
+        return sentence;
+    }
+
+    private static string And(string[] names) => names.Length == 1 ? names[0] : string.Join(", ", names[..^1]) + " and " + names[^1];
+}
