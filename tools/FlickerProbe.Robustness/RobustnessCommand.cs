@@ -50,7 +50,7 @@ internal static class RobustnessCommand
     {
         IEnumerable<Trial> all =
         [
-            .. DamagedClips.Whole(seeds), .. DamagedClips.Truncated(seeds), .. DamagedClips.Flipped(seeds, p.GetValue(Variants), p.GetValue(Seed)),
+            .. DamagedClips.Whole(seeds), .. LyingHeaders.All(seeds), .. OddClips.All(), .. References.All(seeds), .. HostileText.All(seeds), .. DamagedClips.Truncated(seeds), .. DamagedClips.Flipped(seeds, p.GetValue(Variants), p.GetValue(Seed)),
         ];
         if (p.GetValue(Only) is { Length: > 0 } words) all = all.Where(t => words.Any(w => t.Class.Contains(w, StringComparison.OrdinalIgnoreCase) || t.Name.Contains(w, StringComparison.OrdinalIgnoreCase)));
         return all.Where((_, n) => n % p.GetValue(Few) == 0);

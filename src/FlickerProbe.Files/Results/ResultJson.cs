@@ -1,5 +1,4 @@
 using System.Globalization;
-using System.Text;
 using System.Text.Encodings.Web;
 using System.Text.Json;
 using System.Text.Json.Nodes;
@@ -14,6 +13,7 @@ public static class ResultJson
 {
     private const string Family = "flickerprobe/result/";
     private const int NewestVersion = 1;
+    private const int LargestBytes = 64 << 20;
 
     private static readonly JsonSerializerOptions Options = MakeOptions(JsonUnmappedMemberHandling.Skip);
     private static readonly JsonSerializerOptions NamingOptions = new(Options) { NumberHandling = JsonNumberHandling.AllowNamedFloatingPointLiterals };
@@ -41,7 +41,9 @@ public static class ResultJson
     {
         try
         {
-            return Read(File.ReadAllText(path, Encoding.UTF8), path, strict);
+            string text = BoundedFile.ReadText(path, LargestBytes)
+                ?? throw new InputException($"'{path}' is larger than 64 MiB, which no result is: give a result.json that flickerprobe wrote.");
+            return Read(text, path, strict);
         }
         catch (Exception problem) when (problem is IOException or UnauthorizedAccessException)
         {
