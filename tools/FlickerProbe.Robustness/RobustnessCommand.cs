@@ -9,7 +9,7 @@ namespace FlickerProbe.Robustness;
 /// <summary>The command line of the robustness run.</summary>
 internal static class RobustnessCommand
 {
-    private static readonly Option<int> Variants = new("--variants") { Description = "Files with changed bytes.", DefaultValueFactory = _ => 1200 };
+    private static readonly Option<int> Variants = new("--variants") { Description = "Files with changed bytes.", DefaultValueFactory = _ => 1000 };
     private static readonly Option<int> Seed = new("--seed") { Description = "First number that the changes are made from.", DefaultValueFactory = _ => 1 };
     private static readonly Option<int> Few = new("--one-in") { Description = "Only one in so many trials of each class, for a quick look.", DefaultValueFactory = _ => 1 };
     private static readonly Option<string[]> Only = new("--only") { Description = "Only classes and trials whose name holds this; repeatable." };
@@ -17,9 +17,13 @@ internal static class RobustnessCommand
     private static readonly Option<string?> KeepIn = new("--keep") { Description = "Keep the inputs of failed trials in this folder." };
     private static readonly Option<string?> Report = new("--report") { Description = "Write the report in Markdown to this file." };
 
+    private static readonly Option<string?> Laws = new("--laws") { Description = "What came of the laws of the science, for the report." };
+    private static readonly Option<int> Faults = new("--faults") { Description = "1: also the faults, each with processes of its own; 0: without.", DefaultValueFactory = _ => 1 };
+
     public static RootCommand Create()
     {
-        RootCommand root = new("Feeds the program hostile clips, hostile text and faults, and checks that every call ends as promised.") { Variants, Seed, Few, Only, Jobs, KeepIn, Report };
+        RootCommand root = new("Feeds the program hostile clips, hostile text and faults, and checks that every call ends as promised.") { Variants, Seed, Few, Only, Jobs, KeepIn, Report, Laws, Faults };
+        root.Add(MutationCommand.Create());
         root.SetAction(Run);
         return root;
     }
@@ -35,6 +39,12 @@ internal static class RobustnessCommand
             Console.Error.WriteLine(string.Create(CultureInfo.InvariantCulture, $"{seeds.Count} seeds; this ffmpeg can't write: {string.Join(", ", notMade)}"));
             List<Trial> trials = [.. AllTrials(seeds, p)];
             List<TrialResult> results = RunAll(trials, p.GetValue(Jobs), p.GetValue(KeepIn));
+            if (p.GetValue(Faults) == 1) results.AddRange(RunFaults(p));
+            IReadOnlyList<string> running = OwnProcess.StillAtWork("robustness-");
+            foreach (string left in running.Where(c => c.Contains("ffmpeg", StringComparison.Ordinal) || c.Contains("ffprobe", StringComparison.Ordinal)))
+                results.Add(new TrialResult(new Trial("after all trials", "children", Bound.AnyEnding, _ => []), null, null, 0, [$"still running: {left}"], ""));
+            if (p.GetValue(Report) is { } report)
+                File.WriteAllText(report, RobustnessReport.Write(CommandLine(p, report), results, seeds.Count, notMade, Ffmpeg.Version(), p.GetValue(Laws)));
             List<TrialResult> failed = [.. results.Where(r => r.Wrong.Count > 0)];
             foreach (TrialResult r in failed) Console.WriteLine($"{r.Trial.Class}: {r.Trial.Name}: {string.Join("; ", r.Wrong)}");
             Console.WriteLine(string.Create(CultureInfo.InvariantCulture, $"{results.Count - failed.Count} survived, {failed.Count} did not"));
@@ -46,14 +56,31 @@ internal static class RobustnessCommand
         }
     }
 
+    private static string CommandLine(ParseResult p, string report) =>
+        (p.GetValue(Few) > 1 || p.GetValue(Only) is { Length: > 0 } ? "part of " : "") + string.Create(CultureInfo.InvariantCulture, $"tools/robustness --variants {p.GetValue(Variants)} --seed {p.GetValue(Seed)}");
+
+    private static bool Wanted(ParseResult p, string group, string name) =>
+        p.GetValue(Only) is not { Length: > 0 } words || words.Any(w => group.Contains(w, StringComparison.OrdinalIgnoreCase) || name.Contains(w, StringComparison.OrdinalIgnoreCase));
+
+    private static List<TrialResult> RunFaults(ParseResult p)
+    {
+        List<TrialResult> results = [];
+        foreach ((string Class, string Name, Func<string, string?> Try) fault in FaultTrials.All(p.GetValue(Seed)).Where(f => Wanted(p, f.Class, f.Name)).Where((_, n) => n % p.GetValue(Few) == 0))
+        {
+            TrialResult result = FaultTrials.Run(fault);
+            results.Add(result);
+            Console.Error.WriteLine(string.Create(CultureInfo.InvariantCulture, $"{fault.Class}: {fault.Name}: {result.Seconds:0.0} s {string.Join("; ", result.Wrong)}"));
+        }
+        return results;
+    }
+
     private static IEnumerable<Trial> AllTrials(IReadOnlyList<SeedClip> seeds, ParseResult p)
     {
         IEnumerable<Trial> all =
         [
-            .. DamagedClips.Whole(seeds), .. LyingHeaders.All(seeds), .. OddClips.All(), .. References.All(seeds), .. HostileText.All(seeds), .. DamagedClips.Truncated(seeds), .. DamagedClips.Flipped(seeds, p.GetValue(Variants), p.GetValue(Seed)),
+            .. DamagedClips.Whole(seeds), .. LyingHeaders.All(seeds), .. OddClips.All(), .. References.All(seeds), .. HostileText.All(seeds), .. HostileNames.All(seeds), .. DamagedClips.Truncated(seeds), .. DamagedClips.Flipped(seeds, p.GetValue(Variants), p.GetValue(Seed)),
         ];
-        if (p.GetValue(Only) is { Length: > 0 } words) all = all.Where(t => words.Any(w => t.Class.Contains(w, StringComparison.OrdinalIgnoreCase) || t.Name.Contains(w, StringComparison.OrdinalIgnoreCase)));
-        return all.Where((_, n) => n % p.GetValue(Few) == 0);
+        return all.Where(t => Wanted(p, t.Class, t.Name)).Where((_, n) => n % p.GetValue(Few) == 0);
     }
 
     private static List<TrialResult> RunAll(List<Trial> trials, int jobs, string? keepIn)

@@ -15,6 +15,9 @@ internal enum Bound
     /// <summary>It must be refused: what it points at is not to be opened.</summary>
     Refused,
 
+    /// <summary>As <see cref="Refused"/>; the report of the audition may name what could not be measured.</summary>
+    RefusedInReport,
+
     /// <summary>It is sound, if odd: it must be measured.</summary>
     Measured,
 }

@@ -17,6 +17,15 @@ internal static class Ffmpeg
         return process.ExitCode == 0 && new FileInfo(target) is { Exists: true, Length: > 0 };
     }
 
+    /// <summary>Name and version of ffmpeg, without the machine's own additions.</summary>
+    public static string Version()
+    {
+        var start = new ProcessStartInfo("ffmpeg", ["-version"]) { RedirectStandardOutput = true };
+        using Process process = Process.Start(start)!;
+        string[] words = process.StandardOutput.ReadToEnd().Split([' ', '-', '\n']);
+        return $"{words[0]} {words[2]}";
+    }
+
     /// <summary>As <see cref="Run"/>, but what can't be made is a fault of the corpus.</summary>
     public static void Must(string target, params IEnumerable<string> arguments)
     {

@@ -26,7 +26,7 @@ internal static class References
         })
         {
             // ISO/IEC 14496-12, 8.7.2: flag 0 says that the media lies in another file.
-            yield return Pointing($"mov with its media in another file, {kind}", ".mov", mp4, ts, (folder, port) => Boxes.Extended(mp4, "dref", 8, Entry("url ", Encoding.UTF8.GetBytes(path(folder, port) + "\0"))));
+            yield return Pointing($"mov with its media in another file, {kind}", ".mov", mp4, ts, (folder, port) => Boxes.Extended(Emptied(mp4), "dref", 8, Entry("url ", Encoding.UTF8.GetBytes(path(folder, port) + "\0"))));
         }
         yield return Pointing("mkv whose next segment is another file", ".mkv", mp4, ts, (_, _) => WithNextFile(mkv, "secret.mkv")) with { Bound = Bound.NeverPass };
         foreach (string clip in new[]
@@ -83,6 +83,15 @@ internal static class References
         listener.Start();
         Listening[folder] = listener;
         return ((IPEndPoint)listener.LocalEndpoint).Port.ToString(CultureInfo.InvariantCulture);
+    }
+
+    // Without pictures of its own, a result could only come from the file that is pointed at.
+    private static byte[] Emptied(byte[] mp4)
+    {
+        byte[] copy = [.. mp4];
+        int from = copy.AsSpan().IndexOf("mdat"u8) + 4, to = copy.AsSpan().IndexOf("moov"u8) - 4;
+        copy.AsSpan(from, to - from).Clear();
+        return copy;
     }
 
     private static byte[] Entry(string kind, byte[] content)

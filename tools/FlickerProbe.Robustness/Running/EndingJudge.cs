@@ -34,12 +34,14 @@ internal static class EndingJudge
         {
             string json = Path.Combine(ending.Out, "result.json");
             if (File.Exists(json)) verdict = Read(json, trial, wrong);
-            if (trial.Bound == Bound.Refused) wrong.Add("was not refused");
+            if (trial.Bound is Bound.Refused or Bound.RefusedInReport) wrong.Add("was not refused");
         }
         else
         {
             if (trial.Bound == Bound.Measured) wrong.Add($"was refused: {ending.Refusal}");
-            string[] files = [.. written.Where(File.Exists).Where(path => !path.Contains(".flickerprobe-cache", StringComparison.Ordinal)).Select(Path.GetFileName)!];
+            // An audition without a single good take still says in its report what is missing, and proves nothing.
+            bool reports = trial.Bound == Bound.RefusedInReport && status == 3;
+            string[] files = reports ? [] : [.. written.Where(File.Exists).Where(path => !path.Contains(".flickerprobe-cache", StringComparison.Ordinal)).Select(Path.GetFileName)!];
             if (files.Length > 0) wrong.Add($"wrote {string.Join(", ", files)} although it was refused");
         }
         if (trial.Also?.Invoke(ending) is { } also) wrong.Add(also);
