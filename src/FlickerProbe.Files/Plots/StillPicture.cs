@@ -25,7 +25,7 @@ public static class StillPicture
         using SKBitmap canvasBitmap = new(new SKImageInfo(width, height, SKColorType.Rgba8888, SKAlphaType.Opaque));
         using SKCanvas canvas = new(canvasBitmap);
         canvas.Clear(new SKColor(0x80, 0x80, 0x80));
-        using SKBitmap? still = stillPng is null ? null : SKBitmap.Decode(stillPng);
+        using SKBitmap? still = stillPng is null ? null : PngPicture.Decode(stillPng);
         if (still is not null)
         {
             using SKImage image = SKImage.FromBitmap(still);

@@ -34,13 +34,14 @@ internal static class HostileNames
                     tested-on: "{name}"
                     notes: "{name}"
                     formats: [25@1/250]
+                    cameras: {"{"} "{name}": {"{"} readout: 16ms, notes: "{name}" {"}"} {"}"}
                     fixtures:
                       - name: "{name} A"
                         mode: "{name}"
                         notes: "{name}"
                         price: 240 EUR
                         takes:
-                          - {"{"} clip: a.mp4, shutter: 1/1000, readout: 16ms, dimmer: 100%, region: [8, 8, 128, 112] {"}"}
+                          - {"{"} clip: a.mp4, camera: "{name}", shutter: 1/1000, dimmer: 100%, region: [8, 8, 128, 112] {"}"}
                       - name: "{name}"
                         takes:
                           - {"{"} clip: missing.mp4, shutter: 1/1000, dimmer: 100% {"}"}

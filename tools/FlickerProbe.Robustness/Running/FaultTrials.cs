@@ -112,7 +112,7 @@ internal static class FaultTrials
                 report = "/dev/full";
                 break;
             default:
-                prefix = "trap '' XFSZ; ulimit -f 16;"; // 16 KiB a file: the tables fit, the page does not
+                prefix = "trap '' XFSZ; export DOTNET_EnableWriteXorExecute=0; ulimit -f 64;"; // 64 KiB a file: the tables fit, the page does not
                 break;
         }
         using OwnProcess.Call call = OwnProcess.Start(folder, ["measure", clip, "--shutter", "1/1000", "--report", report], prefix: prefix.Length > 0 ? prefix : null);
@@ -138,7 +138,7 @@ internal static class FaultTrials
         string clip = Clip(folder, 400);
         using OwnProcess.Call call = OwnProcess.Start(folder, DamagedClips.Call(folder, clip, "--region", "8,8,300,220"), Stubs(folder, "ffmpeg", $"sleep 2; exec ffmpeg.real \"$@\""));
         // The stand-in waits two seconds before it decodes: the change falls between the examination and the reading.
-        SpinWait.SpinUntil(() => OwnProcess.StillAtWork(Path.Combine(folder, "stubs", "ffmpeg")).Count > 0 || call.Process.HasExited, TimeSpan.FromSeconds(30));
+        SpinWait.SpinUntil(() => OwnProcess.AtWork(Path.Combine(folder, "stubs", "ffmpeg")).Count > 0 || call.Process.HasExited, TimeSpan.FromSeconds(30));
         change(clip);
         (int? status, string _, string error) = call.Wait(Limit);
         if (status == 0) return "a result of a clip that changed";
@@ -155,7 +155,7 @@ internal static class FaultTrials
             File.SetLastWriteTimeUtc(clip, DateTime.UtcNow.AddHours(-1));
         }
         string path = Path.Combine(folder, "audition.yaml");
-        File.WriteAllText(path, "schema: flickerprobe/audition/1\nformats: [25@1/50, 25@1/100]\nfixtures:\n" + string.Concat(Enumerable.Range(0, 4).Select(n => FormattableString.Invariant($"  - name: Wash {n}\n    takes: [{{ clip: a{n}.mp4, shutter: 1/1000, readout: 16ms, dimmer: 100%, region: [8, 8, 300, 220] }}]\n"))));
+        File.WriteAllText(path, "schema: flickerprobe/audition/1\nformats: [25@1/50, 25@1/100]\ncameras: { hall: { readout: 16ms } }\nfixtures:\n" + string.Concat(Enumerable.Range(0, 4).Select(n => FormattableString.Invariant($"  - name: Wash {n}\n    takes: [{{ clip: a{n}.mp4, camera: hall, shutter: 1/1000, dimmer: 100%, region: [8, 8, 300, 220] }}]\n"))));
         return path;
     }
 

@@ -35,6 +35,7 @@ internal static class OwnProcess
         /// <summary>Sends a signal by its name, as a shell does.</summary>
         public void Send(string signal)
         {
+            if (Process.HasExited) return;
             using Process kill = Process.Start("kill", ["-" + signal, Process.Id.ToString(CultureInfo.InvariantCulture)]);
             kill.WaitForExit();
         }
@@ -61,12 +62,16 @@ internal static class OwnProcess
         // The system needs a moment to clear an ended process away.
         SpinWait.SpinUntil(() =>
         {
-            found = [.. Directory.EnumerateDirectories("/proc").Where(d => int.TryParse(Path.GetFileName(d), out int id) && id != Environment.ProcessId).Select(CommandLine).Where(c => c.Contains(folder, StringComparison.Ordinal))];
+            found = AtWork(folder);
             if (found.Count > 0) Thread.Sleep(50);
             return found.Count == 0;
         }, TimeSpan.FromSeconds(8));
         return found;
     }
+
+    /// <summary>Who works there this moment.</summary>
+    public static List<string> AtWork(string folder) =>
+        [.. Directory.EnumerateDirectories("/proc").Where(d => int.TryParse(Path.GetFileName(d), out int id) && id != Environment.ProcessId).Select(CommandLine).Where(c => c.Contains(folder, StringComparison.Ordinal))];
 
     private static string CommandLine(string process)
     {

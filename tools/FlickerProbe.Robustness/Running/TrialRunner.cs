@@ -15,7 +15,15 @@ internal static class TrialRunner
         string folder = Directory.CreateTempSubdirectory("robustness-").FullName;
         try
         {
-            string[] arguments = trial.Prepare(folder);
+            string[] arguments;
+            try
+            {
+                arguments = trial.Prepare(folder);
+            }
+            catch (InvalidOperationException problem)
+            {
+                return new TrialResult(trial, null, null, 0, [$"could not be made: {problem.Message}"], "");
+            }
             HashSet<string> before = [.. Everything(folder)];
             Ending ending = Call(trial, arguments, folder);
             (string? verdict, List<string> wrong) = EndingJudge.Judge(trial, ending, before);
