@@ -48,7 +48,8 @@ public static class AtomicFile
         catch (Exception problem)
         {
             foreach ((string beside, string _) in written) TryDelete(beside);
-            if (problem is IOException or UnauthorizedAccessException)
+            // Beyond a limit on file sizes the runtime blames its argument.
+            if (problem is IOException or UnauthorizedAccessException or ArgumentOutOfRangeException)
                 throw new Units.InputException($"'{path}' can't be written ({problem.Message.TrimEnd('.')}): choose a place you may write to with room left.", problem);
             throw;
         }

@@ -51,9 +51,8 @@ internal static class SeedClips
     };
 
     /// <summary>Makes all that can be made; what can't is named.</summary>
-    /// <param name="seconds">The rippling light, as a filter that makes pictures of the size.</param>
-    /// <param name="few">Only one in so many, for a quick look.</param>
-    public static (IReadOnlyList<SeedClip> Clips, IReadOnlyList<string> NotMade) Make(int few = 1)
+    /// <param name="only">Names of the wanted ones; null for all.</param>
+    public static (IReadOnlyList<SeedClip> Clips, IReadOnlyList<string> NotMade) Make(IReadOnlySet<string>? only = null)
     {
         string folder = Directory.CreateTempSubdirectory("robustness-seeds-").FullName;
         try
@@ -65,12 +64,12 @@ internal static class SeedClips
             Lock gate = new();
             Parallel.For(0, Recipes.Length, new ParallelOptions { MaxDegreeOfParallelism = 2 }, n =>
             {
-                if (n % few != 0) return;
                 (string extension, string codec, string more) = Recipes[n];
+                string label = $"{extension} {codec}" + (more.Contains("movflags", StringComparison.Ordinal) ? " " + more[(more.IndexOf('+', StringComparison.Ordinal) + 1)..].Split(' ')[0] : more.Contains("10le", StringComparison.Ordinal) ? " 10-bit" : more.Contains("48be", StringComparison.Ordinal) ? " 16-bit" : "");
+                if (only is not null && !only.Contains(label)) return;
                 string target = Path.Combine(folder, string.Create(CultureInfo.InvariantCulture, $"{n}.{extension}"));
                 IEnumerable<string> muxer = Muxers.TryGetValue(extension, out string? name) ? ["-f", name] : more.Contains("-frames:v 1", StringComparison.Ordinal) ? ["-f", "image2", "-update", "1"] : [];
                 bool made = Ffmpeg.Run(target, ["-i", master, "-c:v", codec, "-threads", "1", .. more.Split(' ', StringSplitOptions.RemoveEmptyEntries), .. muxer]);
-                string label = $"{extension} {codec}" + (more.Contains("movflags", StringComparison.Ordinal) ? " " + more[(more.IndexOf('+', StringComparison.Ordinal) + 1)..].Split(' ')[0] : more.Contains("10le", StringComparison.Ordinal) ? " 10-bit" : more.Contains("48be", StringComparison.Ordinal) ? " 16-bit" : "");
                 lock (gate)
                 {
                     if (made) clips.Add(new SeedClip(label, File.ReadAllBytes(target), "." + extension, !more.Contains("-frames:v 1", StringComparison.Ordinal)));
