@@ -47,7 +47,8 @@ internal static class OwnProcess
     public static Call Start(string folder, string[] arguments, string? stubs = null, string? prefix = null)
     {
         // A shell in front, where a limit of the shell is wanted.
-        ProcessStartInfo start = prefix is null ? new("dotnet", [Program, .. arguments]) : new("bash", ["-c", prefix + " exec dotnet \"$@\"", "bash", Program, .. arguments]);
+        // Shells let what they start in the background ignore Ctrl-C, and that is inherited: here it must count.
+        ProcessStartInfo start = prefix is null ? new("env", ["--default-signal=INT", "dotnet", Program, .. arguments]) : new("bash", ["-c", prefix + " exec dotnet \"$@\"", "bash", Program, .. arguments]);
         start.RedirectStandardOutput = start.RedirectStandardError = true;
         start.WorkingDirectory = folder;
         start.Environment["FLICKERPROBE_HOME"] = Path.Combine(folder, "home");
