@@ -21,17 +21,21 @@ internal static class MutationCommand
 
     private static IEnumerable<Mutant> Read(string folder)
     {
-        // The newest result of each folder of the science.
-        foreach (string science in Directory.EnumerateDirectories(folder).Order(StringComparer.Ordinal))
+        // Of every file the newest run that changed it: a run also lists the files that it left alone.
+        HashSet<string> seen = [];
+        foreach (string run in Directory.EnumerateFiles(folder, "mutation-report.json", SearchOption.AllDirectories).OrderByDescending(File.GetLastWriteTimeUtc))
         {
-            if (Directory.EnumerateFiles(science, "mutation-report.json", SearchOption.AllDirectories).OrderBy(File.GetLastWriteTimeUtc).LastOrDefault() is not { } newest) continue;
-            using JsonDocument document = JsonDocument.Parse(File.ReadAllText(newest));
-            foreach (JsonProperty file in document.RootElement.GetProperty("files").EnumerateObject())
+            using JsonDocument document = JsonDocument.Parse(File.ReadAllText(run));
+            foreach (JsonProperty file in document.RootElement.GetProperty("files").EnumerateObject().OrderBy(f => f.Name, StringComparer.Ordinal))
             {
+                bool changed = file.Value.GetProperty("mutants").EnumerateArray().Any(m => m.GetProperty("status").GetString() is "Killed" or "Survived" or "NoCoverage" or "Timeout");
+                if (!changed || !seen.Add(file.Name)) continue;
+                string[] parts = file.Name.Replace('\\', '/').Split('/');
+                string science = parts[Array.LastIndexOf(parts, "FlickerProbe") + 1];
                 foreach (JsonElement m in file.Value.GetProperty("mutants").EnumerateArray())
                 {
                     yield return new Mutant(
-                        Path.GetFileName(science), Path.GetFileName(file.Name), m.GetProperty("location").GetProperty("start").GetProperty("line").GetInt32(),
+                        science, Path.GetFileName(file.Name), m.GetProperty("location").GetProperty("start").GetProperty("line").GetInt32(),
                         m.GetProperty("mutatorName").GetString() ?? "", m.TryGetProperty("replacement", out JsonElement r) ? r.GetString() ?? "" : "", m.GetProperty("status").GetString() ?? "");
                 }
             }

@@ -3,6 +3,7 @@ using FlickerProbe.Footage;
 using FlickerProbe.Light;
 using FlickerProbe.Measurement;
 using FlickerProbe.Prediction;
+using FlickerProbe.Units;
 
 namespace FlickerProbe.Tests.Properties;
 
@@ -144,7 +145,7 @@ public class MeasurementLaws
         Assert.DoesNotContain(there.Findings, f => f.Code == FindingCodes.ContradictingTakes);
     }
 
-    private static double Width(Units.Estimate estimate) => estimate.High - estimate.Low;
+    private static double Width(Estimate estimate) => estimate.High - estimate.Low;
 
     private static void SameStatement(TakeMeasurement one, TakeMeasurement other, double tolerance)
     {
