@@ -15,6 +15,8 @@ internal static class RobustnessCommand
     private static readonly Option<string[]> Only = new("--only") { Description = "Only classes and trials whose name holds this; repeatable." };
     private static readonly Option<int> Jobs = new("--jobs", "-j") { Description = "Trials at a time.", DefaultValueFactory = _ => Math.Min(2, Environment.ProcessorCount) };
     private static readonly Option<string?> KeepIn = new("--keep") { Description = "Keep the inputs of failed trials in this folder." };
+    private static readonly Option<string> Folder = new("--folder") { Description = "Where results are kept, so that an interrupted run goes on.", DefaultValueFactory = _ => Path.Combine("artifacts", "robustness") };
+    private static readonly Option<bool> Afresh = new("--afresh") { Description = "Try again what this build has gone through before." };
     private static readonly Option<string?> Report = new("--report") { Description = "Write the report in Markdown to this file." };
 
     private static readonly Option<string?> Laws = new("--laws") { Description = "What came of the laws of the science, for the report." };
@@ -22,7 +24,7 @@ internal static class RobustnessCommand
 
     public static RootCommand Create()
     {
-        RootCommand root = new("Feeds the program hostile clips, hostile text and faults, and checks that every call ends as promised.") { Variants, Seed, Few, Only, Jobs, KeepIn, Report, Laws, Faults };
+        RootCommand root = new("Feeds the program hostile clips, hostile text and faults, and checks that every call ends as promised.") { Variants, Seed, Few, Only, Jobs, KeepIn, Report, Laws, Faults, Folder, Afresh };
         root.Add(MutationCommand.Create());
         root.SetAction(Run);
         return root;
@@ -38,8 +40,9 @@ internal static class RobustnessCommand
             (IReadOnlyList<SeedClip> seeds, IReadOnlyList<string> notMade) = SeedClips.Make();
             Console.Error.WriteLine(string.Create(CultureInfo.InvariantCulture, $"{seeds.Count} seeds; this ffmpeg can't write: {string.Join(", ", notMade)}"));
             List<Trial> trials = [.. AllTrials(seeds, p)];
-            List<TrialResult> results = RunAll(trials, p.GetValue(Jobs), p.GetValue(KeepIn));
-            if (p.GetValue(Faults) == 1) results.AddRange(RunFaults(p));
+            ResultsFile file = new(Path.Combine(p.GetRequiredValue(Folder), "results.jsonl"));
+            List<TrialResult> results = RunAll(trials, p.GetValue(Jobs), p.GetValue(KeepIn), file, p.GetValue(Afresh));
+            if (p.GetValue(Faults) == 1) results.AddRange(RunFaults(p, file));
             IReadOnlyList<string> running = OwnProcess.StillAtWork("robustness-");
             foreach (string left in running.Where(c => c.Contains("ffmpeg", StringComparison.Ordinal) || c.Contains("ffprobe", StringComparison.Ordinal)))
                 results.Add(new TrialResult(new Trial("after all trials", "children", Bound.AnyEnding, _ => []), null, null, 0, [$"still running: {left}"], ""));
@@ -62,13 +65,18 @@ internal static class RobustnessCommand
     private static bool Wanted(ParseResult p, string group, string name) =>
         p.GetValue(Only) is not { Length: > 0 } words || words.Any(w => group.Contains(w, StringComparison.OrdinalIgnoreCase) || name.Contains(w, StringComparison.OrdinalIgnoreCase));
 
-    private static List<TrialResult> RunFaults(ParseResult p)
+    private static List<TrialResult> RunFaults(ParseResult p, ResultsFile file)
     {
         List<TrialResult> results = [];
-        foreach ((string Class, string Name, Func<string, string?> Try) fault in FaultTrials.All(p.GetValue(Seed)).Where(f => Wanted(p, f.Class, f.Name)).Where((_, n) => n % p.GetValue(Few) == 0))
+        (string Class, string Name, Func<string, string?> Try)[] faults = [.. FaultTrials.All(p.GetValue(Seed)).Where(f => Wanted(p, f.Class, f.Name)).Where((_, n) => n % p.GetValue(Few) == 0)];
+        Dictionary<(string, string), TrialResult> before = p.GetValue(Afresh) ? [] : file.Read(faults.Select(f => FaultTrials.AsTrial(f.Class, f.Name)));
+        foreach ((string Class, string Name, Func<string, string?> Try) fault in faults)
         {
-            TrialResult result = FaultTrials.Run(fault);
+            bool known = before.TryGetValue((fault.Class, fault.Name), out TrialResult? result);
+            result ??= FaultTrials.Run(fault);
             results.Add(result);
+            if (known) continue;
+            file.Add(result);
             Console.Error.WriteLine(string.Create(CultureInfo.InvariantCulture, $"{fault.Class}: {fault.Name}: {result.Seconds:0.0} s {string.Join("; ", result.Wrong)}"));
         }
         return results;
@@ -78,18 +86,21 @@ internal static class RobustnessCommand
     {
         IEnumerable<Trial> all =
         [
-            .. DamagedClips.Whole(seeds), .. LyingHeaders.All(seeds), .. OddClips.All(), .. References.All(seeds), .. HostileText.All(seeds), .. HostileNames.All(seeds), .. DamagedClips.Truncated(seeds), .. DamagedClips.Flipped(seeds, p.GetValue(Variants), p.GetValue(Seed)),
+            .. DamagedClips.Whole(seeds), .. LyingHeaders.All(seeds), .. References.All(seeds), .. HostileText.All(seeds), .. HostileNames.All(seeds), .. OddClips.All(), .. DamagedClips.Truncated(seeds), .. DamagedClips.Flipped(seeds, p.GetValue(Variants), p.GetValue(Seed)),
         ];
         return all.Where(t => Wanted(p, t.Class, t.Name)).Where((_, n) => n % p.GetValue(Few) == 0);
     }
 
-    private static List<TrialResult> RunAll(List<Trial> trials, int jobs, string? keepIn)
+    private static List<TrialResult> RunAll(List<Trial> trials, int jobs, string? keepIn, ResultsFile file, bool afresh)
     {
+        Dictionary<(string, string), TrialResult> before = afresh ? [] : file.Read(trials);
         ConcurrentBag<(int Order, TrialResult Result)> results = [];
         int done = 0;
         Parallel.ForEach(Partitioner.Create(trials.Select((trial, order) => (trial, order)), EnumerablePartitionerOptions.NoBuffering), new ParallelOptions { MaxDegreeOfParallelism = jobs }, entry =>
         {
-            TrialResult result = TrialRunner.Run(entry.trial, keepIn);
+            bool known = before.TryGetValue((entry.trial.Class, entry.trial.Name), out TrialResult? result);
+            result ??= TrialRunner.Run(entry.trial, keepIn);
+            if (!known) file.Add(result);
             results.Add((entry.order, result));
             int so = Interlocked.Increment(ref done);
             if (result.Wrong.Count > 0 || so % 50 == 0)

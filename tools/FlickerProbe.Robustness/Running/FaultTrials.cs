@@ -227,6 +227,9 @@ internal static class FaultTrials
         return parts.Length > 0 ? $"left '{Path.GetFileName(parts[0])}' behind" : null;
     }
 
+    /// <summary>A fault as the report counts it.</summary>
+    public static Trial AsTrial(string group, string name) => new(group, name, Bound.AnyEnding, _ => []);
+
     /// <summary>Runs one fault in a folder of its own.</summary>
     public static TrialResult Run((string Class, string Name, Func<string, string?> Try) fault)
     {
@@ -235,7 +238,7 @@ internal static class FaultTrials
         try
         {
             string? wrong = fault.Try(folder);
-            return new TrialResult(new Trial(fault.Class, fault.Name, Bound.AnyEnding, _ => []), null, null, watch.Elapsed.TotalSeconds, wrong is null ? [] : [wrong], "");
+            return new TrialResult(AsTrial(fault.Class, fault.Name), null, null, watch.Elapsed.TotalSeconds, wrong is null ? [] : [wrong], "");
         }
         finally
         {
