@@ -22,9 +22,9 @@ public sealed class Application(Streams streams)
         try
         {
             ParseResult call = BuildRoot().Parse(arguments, ParsingRules);
-            if (call.Action is ParseErrorAction)
+            if (call.Action is ParseErrorAction || CallErrors.EmptyArgument(call) is not null)
             {
-                streams.Error.WriteLine(SafeText.Line(CallErrors.Sentence(call)));
+                streams.Error.WriteLine(SafeText.Sentence(CallErrors.EmptyArgument(call) ?? CallErrors.Sentence(call)));
                 return ExitStatus.CallIsWrong;
             }
             return await call.InvokeAsync(
@@ -41,7 +41,7 @@ public sealed class Application(Streams streams)
         catch (Exception problem)
         {
             (int status, string sentence) = Refusals.Of(problem);
-            streams.Error.WriteLine(SafeText.Line(sentence));
+            streams.Error.WriteLine(SafeText.Sentence(sentence));
             return status;
         }
     }

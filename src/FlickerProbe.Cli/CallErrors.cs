@@ -37,6 +37,12 @@ internal static class CallErrors
         return missing is null ? call.Errors[0].Message : $"flickerprobe {command.Name} needs {missing.Name}; {Help(command)}.";
     }
 
+    /// <summary>What is wrong with an argument whatever it stands for; null when all are words. A shell's unset variable comes as an empty one.</summary>
+    public static string? EmptyArgument(ParseResult call) =>
+        call.Tokens.Any(token => token.Type == TokenType.Argument && (string.IsNullOrWhiteSpace(token.Value) || token.Value.Contains('\0', StringComparison.Ordinal)))
+            ? $"One argument is empty: give a name or a value in its place (a variable of a script may be unset); {Help(call.CommandResult.Command)}."
+            : null;
+
     /// <summary>That a word is no option of a command, with the option it may have been meant to be.</summary>
     public static string UnknownOption(string word, Command command) =>
         Unknown(word.Split('=')[0], $"an option of flickerprobe {command.Name}", command.Options.Select(o => o.Name)) + $"; {Help(command)}.";

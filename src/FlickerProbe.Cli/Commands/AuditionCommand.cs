@@ -72,9 +72,9 @@ internal sealed class AuditionCommand : Command, IHasExamples
         AuditionOutcome outcome = await WorkDisplay.RunAsync(
             _streams, progress => engine.RunAsync(audition, policy, new AuditionOptions(), progress, cancellation)).ConfigureAwait(false);
 
-        foreach (string remark in outcome.Remarks) _streams.Error.WriteLine(SafeText.Line(remark));
+        foreach (string remark in outcome.Remarks) _streams.Error.WriteLine(SafeText.Sentence(remark));
         foreach (TakeFailure failure in outcome.Failures)
-            _streams.Error.WriteLine(SafeText.Line(string.Create(CultureInfo.InvariantCulture, $"{path}, line {failure.Line}: {failure.Message}")));
+            _streams.Error.WriteLine(SafeText.Sentence(string.Create(CultureInfo.InvariantCulture, $"{path}, line {failure.Line}: {failure.Message}")));
         foreach ((TakeFailure failure, int number) in outcome.Failures.Where(f => f.Sweep is not null).Select((f, i) => (f, i + 1)))
         {
             string picture = Path.Combine(folder, string.Create(CultureInfo.InvariantCulture, $"sweep-{number}.png"));
@@ -83,6 +83,8 @@ internal sealed class AuditionCommand : Command, IHasExamples
         }
         int status = ResultWriter.Write(outcome.Result, outputs with { ReportFolder = folder, Paper = call.GetValue(_paper) }, _streams, cancellation, cache);
         bool nothingMeasured = outcome.Result.Fixtures.All(f => f.Levels.All(l => l.Takes.Count == 0));
+        if (nothingMeasured && outcome.Failures.Count == 0)
+            _streams.Error.WriteLine(SafeText.Sentence($"{path} names no take that could be measured: add takes with their clips."));
         return nothingMeasured ? ExitStatus.NothingMeasurable : status;
     }
 }

@@ -37,7 +37,7 @@ internal sealed class MeasureCommand : Command, IHasExamples
     private async Task<int> RunAsync(ParseResult call, CancellationToken cancellation)
     {
         TakeRequest take = _clip.Of(call) with { EveryArea = true };
-        Outputs outputs = _outputs.Of(call, [take.Clip]);
+        Outputs outputs = _outputs.Of(call, take.Reference is null ? [take.Clip] : [take.Clip, take.Reference]);
         MeasureRequest request = _judging.Of(call, take with { WithPictures = outputs.ReportFolder is not null });
         var pipeline = new MeasurePipeline(new TakeMeasurer(CameraStore.OfUser()), TimeProvider.System);
         ResultDocument result = await WorkDisplay.RunAsync(

@@ -23,6 +23,16 @@ public static class SafeText
         return safe.ToString();
     }
 
+    /// <summary>As <see cref="Line"/>, with the middle left out where a stranger's text makes it longer than anyone reads.</summary>
+    public static string Sentence(string text)
+    {
+        string line = Line(text);
+        return line.Length <= LongestSentence ? line : line[..(LongestSentence / 2)] + " … " + line[^(LongestSentence / 2)..];
+    }
+
+    /// <summary>Characters that a sentence may have: two full paths and what is to be said of them fit in.</summary>
+    private const int LongestSentence = 1200;
+
     /// <summary>Several lines, each made safe; the line ends stay.</summary>
     public static string Lines(string text) => string.Join('\n', text.ReplaceLineEndings("\n").Split('\n').Select(Line));
 

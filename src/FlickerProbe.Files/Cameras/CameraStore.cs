@@ -91,7 +91,9 @@ public sealed class CameraStore(string folder)
         try
         {
             StoredCameras? stored = JsonSerializer.Deserialize<StoredCameras>(File.ReadAllText(FilePath), Json);
-            if (stored?.Schema == SchemaName) return new(stored.Cameras, StringComparer.OrdinalIgnoreCase);
+            // The serializer does not look inside lists and dictionaries.
+            bool whole = stored is not null && stored.Cameras.Values.All(modes => modes is not null && modes.TrueForAll(mode => mode is not null));
+            if (whole && stored!.Schema == SchemaName) return new(stored.Cameras, StringComparer.OrdinalIgnoreCase);
         }
         catch (Exception problem) when (problem is JsonException or IOException or UnauthorizedAccessException or ArgumentException)
         {

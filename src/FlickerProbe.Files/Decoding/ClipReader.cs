@@ -33,7 +33,7 @@ public static class ClipReader
     {
         if (request.Regions.Count == 0) throw new ArgumentException("At least one region.", nameof(request));
         if (info.Rate is null && request.UserRate is null && !info.IsStill)
-            throw new ClipException($"'{info.Path}' does not say its frame rate: give it with --frame-rate.");
+            throw new ClipException($"'{info.Path}' does not say its frame rate, or says one that no camera has: give the camera's with --frame-rate.");
         TransferFunction? curve = CurveOf(request);
         DateTime modified = File.GetLastWriteTimeUtc(info.Path);
 

@@ -1,3 +1,4 @@
+using FlickerProbe.Files.Results;
 using FlickerProbe.Light;
 using FlickerProbe.Units;
 
@@ -6,7 +7,7 @@ namespace FlickerProbe.Files.Decoding;
 /// <summary>Reads a user's own transfer curve from a one-dimensional .cube file.</summary>
 public static class CurveFile
 {
-    private const long LargestFile = 8 << 20; // bytes; 65 536 rows are a quarter of it
+    private const int LargestFile = 8 << 20; // bytes; 65 536 rows are a quarter of it
 
     /// <summary>The curve in the file.</summary>
     /// <exception cref="InputException">The file is missing, too large or no such table; the message names the line.</exception>
@@ -14,10 +15,10 @@ public static class CurveFile
     {
         try
         {
-            var file = new FileInfo(path);
-            if (!file.Exists) throw new InputException($"The curve file '{path}' is not there: check the name and the folder.");
-            if (file.Length > LargestFile) throw new InputException($"The curve file '{path}' is larger than any one-dimensional table: name the right file.");
-            return TableCurve.Parse(File.ReadAllText(path), Path.GetFileName(path));
+            if (!File.Exists(path)) throw new InputException($"The curve file '{path}' is not there: check the name and the folder.");
+            string text = BoundedFile.ReadText(path, LargestFile)
+                ?? throw new InputException($"The curve file '{path}' is larger than any one-dimensional table: name the right file.");
+            return TableCurve.Parse(text, Path.GetFileName(path));
         }
         catch (Exception problem) when (problem is IOException or UnauthorizedAccessException)
         {

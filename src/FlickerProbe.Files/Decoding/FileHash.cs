@@ -16,9 +16,12 @@ public static class FileHash
             using var hash = IncrementalHash.CreateHash(HashAlgorithmName.SHA256);
             byte[] buffer = new byte[1 << 17];
             int read;
+            // A device states no length and never ends; a file that is still being copied outgrows the one it stated.
+            long left = new FileInfo(path).Length;
             while ((read = file.Read(buffer)) > 0)
             {
                 cancel.ThrowIfCancellationRequested();
+                if ((left -= read) < 0) throw new ClipException($"'{path}' is no file of a fixed length, or still grows: wait until the copying has ended and name a clip on a disk.");
                 hash.AppendData(buffer, 0, read);
             }
             return Convert.ToHexStringLower(hash.GetHashAndReset());

@@ -19,7 +19,7 @@ internal static class ColouredLight
     public static bool IsIn(ClipInfo info, IReadOnlyList<Region> regions, CancellationToken cancellation)
     {
         if (info.Pixels.Model == ColourModel.Grey || StillPicture.Fetch(info, null, cancellation) is not { } png) return false;
-        using SKBitmap? picture = SKBitmap.Decode(png);
+        using SKBitmap? picture = Plots.PngPicture.Decode(png);
         if (picture is null) return false;
         double scale = (double)picture.Width / info.DisplayedSize.Width;
         return regions.Any(region => Spread(picture, region, scale) >= ColouredFrom);

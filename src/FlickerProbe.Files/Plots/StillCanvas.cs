@@ -31,7 +31,7 @@ internal sealed class StillCanvas : IDisposable
         Canvas.Clear(SKColors.White);
         using SKPaint ground = new() { Color = new SKColor(0x80, 0x80, 0x80) };
         Canvas.DrawRect(0, 0, Width, Height, ground);
-        using SKBitmap? still = stillPng is null ? null : SKBitmap.Decode(stillPng);
+        using SKBitmap? still = stillPng is null ? null : PngPicture.Decode(stillPng);
         if (still is null) return;
         using SKImage image = SKImage.FromBitmap(still);
         using SKPaint smooth = new() { FilterQuality = SKFilterQuality.High };

@@ -1,4 +1,5 @@
 using System.Buffers.Binary;
+using FlickerProbe.Files.Plots;
 using SkiaSharp;
 
 namespace FlickerProbe.Files.Reports;
@@ -12,7 +13,7 @@ internal static class PrintPixels
     /// <summary>The PNG as a Windows bitmap, 24 bits a pixel; the PNG itself where it can't be read here.</summary>
     public static byte[] Of(byte[] png)
     {
-        using SKBitmap? read = SKBitmap.Decode(png);
+        using SKBitmap? read = PngPicture.Decode(png);
         using SKBitmap? plain = read is null || read.ColorType == SKColorType.Bgra8888 ? read : read.Copy(SKColorType.Bgra8888);
         if (plain is null) return png;
         int width = plain.Width, height = plain.Height, stride = (width * 3 + 3) / 4 * 4;

@@ -27,34 +27,61 @@ public static class ReportWriter
     /// of the decision, of each fixture and of its worst level; those of the other levels are in the page only.
     /// </summary>
     /// <exception cref="Units.InputException">A file can't be written, or the font is missing.</exception>
-    /// <exception cref="OperationCanceledException">It was cancelled; files already written are whole.</exception>
+    /// <exception cref="OperationCanceledException">It was cancelled; nothing was written.</exception>
     public static void Write(ResultDocument document, string folder, ReportOptions options, CancellationToken cancellation = default)
     {
-        // The numbers first: they are worth most, and no font is needed for them.
-        AtomicFile.Write(Path.Combine(folder, "result.json"), ResultJson.Write(document));
-        AtomicFile.Write(Path.Combine(folder, "takes.csv"), TakesCsv.Write(document));
-        AtomicFile.Write(Path.Combine(folder, "beats.csv"), BeatsCsv.Write(document));
-        if (RiskMapCsv.Write(document) is { } risks) AtomicFile.Write(Path.Combine(folder, "risk-map.csv"), risks);
+        List<(string Path, byte[] Bytes)> numbers =
+        [
+            (Path.Combine(folder, "result.json"), AtomicFile.Bytes(ResultJson.Write(document))),
+            (Path.Combine(folder, "takes.csv"), AtomicFile.Bytes(TakesCsv.Write(document))),
+            (Path.Combine(folder, "beats.csv"), AtomicFile.Bytes(BeatsCsv.Write(document))),
+        ];
+        if (RiskMapCsv.Write(document) is { } risks) numbers.Add((Path.Combine(folder, "risk-map.csv"), AtomicFile.Bytes(risks)));
         cancellation.ThrowIfCancellationRequested();
+        List<(string Path, byte[] Bytes)> pages;
+        try
+        {
+            pages = Pages(document, folder, options, cancellation);
+        }
+        catch (Units.InputException)
+        {
+            // No font: the numbers are worth most and need none.
+            AtomicFile.WriteAll(numbers);
+            throw;
+        }
+        // All at once and at the end: an interrupted run leaves no half report, nor an old page beside new numbers.
+        cancellation.ThrowIfCancellationRequested();
+        AtomicFile.WriteAll([.. numbers, .. pages]);
+        if (options.Pictures) RemoveOwnOldPictures(Path.Combine(folder, PicturesFolder), pages.Select(page => Path.GetFileName(page.Path)));
+    }
 
+    private const string PicturesFolder = "pictures";
+
+    private static List<(string Path, byte[] Bytes)> Pages(ResultDocument document, string folder, ReportOptions options, CancellationToken cancellation)
+    {
         IReadOnlyList<Block> blocks = ReportContent.Build(document);
         if (options.Store is { } store) blocks = KeptFigures.From(store, blocks);
         DrawPixels(blocks, cancellation);
-        // The print keeps one processor busy; page and pictures are written meanwhile.
-        Task print = options.Pdf
-            ? Task.Run(() => AtomicFile.Write(Path.Combine(folder, "report.pdf"), PdfReport.Write(ReportContent.Title(document), blocks, options.Paper, document.Created, cancellation)), cancellation)
-            : Task.CompletedTask;
+        // The print keeps one processor busy; page and pictures are made meanwhile.
+        Task<byte[]?> print = options.Pdf
+            ? Task.Run<byte[]?>(() => PdfReport.Write(ReportContent.Title(document), blocks, options.Paper, document.Created, cancellation), cancellation)
+            : Task.FromResult<byte[]?>(null);
+        List<(string, byte[])> pages = [];
         try
         {
-            AtomicFile.Write(Path.Combine(folder, "report.html"), HtmlReport.Write(ReportContent.Title(document), blocks));
-            cancellation.ThrowIfCancellationRequested();
-            if (options.Pictures) WritePictures(blocks, Path.Combine(folder, "pictures"), cancellation);
+            pages.Add((Path.Combine(folder, "report.html"), AtomicFile.Bytes(HtmlReport.Write(ReportContent.Title(document), blocks))));
+            foreach ((string name, Figure figure) in options.Pictures ? Name(blocks) : [])
+            {
+                cancellation.ThrowIfCancellationRequested();
+                pages.Add((Path.Combine(folder, PicturesFolder, name), figure.Png.Value));
+            }
         }
         finally
         {
             ((IAsyncResult)print).AsyncWaitHandle.WaitOne();
         }
-        print.GetAwaiter().GetResult();
+        if (print.GetAwaiter().GetResult() is { } pdf) pages.Add((Path.Combine(folder, "report.pdf"), pdf));
+        return pages;
     }
 
     /// <summary>Writes only the HTML page, as for a single clip.</summary>
@@ -72,17 +99,6 @@ public static class ReportWriter
         FoldBlock fold => Pixels(fold.Blocks),
         _ => [],
     });
-
-    private static void WritePictures(IReadOnlyList<Block> blocks, string folder, CancellationToken cancellation)
-    {
-        List<(string Name, Figure Figure)> figures = Name(blocks);
-        RemoveOwnOldPictures(folder, figures.Select(entry => entry.Name));
-        foreach ((string name, Figure figure) in figures)
-        {
-            cancellation.ThrowIfCancellationRequested();
-            AtomicFile.Write(Path.Combine(folder, name), figure.Png.Value);
-        }
-    }
 
     /// <summary>Names the pictures in their order of appearance: number, what they belong to, what they show.</summary>
     internal static List<(string Name, Figure Figure)> Name(IReadOnlyList<Block> blocks)

@@ -10,30 +10,47 @@ public static class AtomicFile
 
     /// <summary>Writes text as UTF-8 without a byte order mark.</summary>
     /// <exception cref="Units.InputException">The file can't be written.</exception>
-    public static void Write(string path, string text) => Write(path, Utf8WithoutMark.GetBytes(text));
+    public static void Write(string path, string text) => Write(path, Bytes(text));
+
+    /// <summary>Text as the files hold it: UTF-8 without a byte order mark.</summary>
+    public static byte[] Bytes(string text) => Utf8WithoutMark.GetBytes(text);
 
     /// <summary>Writes bytes; missing folders are made.</summary>
     /// <exception cref="Units.InputException">The file can't be written.</exception>
-    public static void Write(string path, ReadOnlySpan<byte> bytes)
+    public static void Write(string path, byte[] bytes) => WriteAll([(path, bytes)]);
+
+    /// <summary>Writes files that belong together: all of them are on the disk before the first takes its name, so a full disk or a fault leaves
+    /// the old ones as they were. Missing folders are made.</summary>
+    /// <exception cref="Units.InputException">A file can't be written; none was changed, unless the renaming itself failed.</exception>
+    public static void WriteAll(IReadOnlyList<(string Path, byte[] Bytes)> files)
     {
-        string full = Path.GetFullPath(path);
-        string folder = Path.GetDirectoryName(full) ?? throw new Units.InputException($"'{path}' can't be written: it names no file in a folder; give a file name.");
-        string beside = Path.Combine(folder, "." + Guid.NewGuid().ToString("N") + ".part");
+        List<(string Beside, string Full)> written = [];
+        string path = "";
         try
         {
-            Directory.CreateDirectory(folder);
-            using (FileStream stream = new(beside, FileMode.CreateNew, FileAccess.Write, FileShare.None))
+            foreach ((string name, byte[] bytes) in files)
+            {
+                path = name;
+                string full = Path.GetFullPath(path);
+                string folder = Path.GetDirectoryName(full) ?? throw new Units.InputException($"'{path}' can't be written: it names no file in a folder; give a file name.");
+                string beside = Path.Combine(folder, "." + Guid.NewGuid().ToString("N") + ".part");
+                Directory.CreateDirectory(folder);
+                written.Add((beside, full));
+                using FileStream stream = new(beside, FileMode.CreateNew, FileAccess.Write, FileShare.None);
                 stream.Write(bytes);
-            File.Move(beside, full, overwrite: true);
+            }
+            foreach ((string beside, string full) in written)
+            {
+                path = full;
+                File.Move(beside, full, overwrite: true);
+            }
         }
-        catch (Exception problem) when (problem is IOException or UnauthorizedAccessException)
+        catch (Exception problem)
         {
-            TryDelete(beside);
-            throw new Units.InputException($"'{path}' can't be written ({problem.Message.TrimEnd('.')}): choose a place you may write to with room left.", problem);
-        }
-        catch
-        {
-            TryDelete(beside);
+            foreach ((string beside, string _) in written) TryDelete(beside);
+            // Beyond a limit on file sizes the runtime blames its argument.
+            if (problem is IOException or UnauthorizedAccessException or ArgumentOutOfRangeException)
+                throw new Units.InputException($"'{path}' can't be written ({problem.Message.TrimEnd('.')}): choose a place you may write to with room left.", problem);
             throw;
         }
     }

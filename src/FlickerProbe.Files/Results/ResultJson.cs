@@ -1,5 +1,4 @@
 using System.Globalization;
-using System.Text;
 using System.Text.Encodings.Web;
 using System.Text.Json;
 using System.Text.Json.Nodes;
@@ -14,6 +13,7 @@ public static class ResultJson
 {
     private const string Family = "flickerprobe/result/";
     private const int NewestVersion = 1;
+    private const int LargestBytes = 64 << 20;
 
     private static readonly JsonSerializerOptions Options = MakeOptions(JsonUnmappedMemberHandling.Skip);
     private static readonly JsonSerializerOptions NamingOptions = new(Options) { NumberHandling = JsonNumberHandling.AllowNamedFloatingPointLiterals };
@@ -41,7 +41,9 @@ public static class ResultJson
     {
         try
         {
-            return Read(File.ReadAllText(path, Encoding.UTF8), path, strict);
+            string text = BoundedFile.ReadText(path, LargestBytes)
+                ?? throw new InputException($"'{path}' is larger than 64 MiB, which no result is: give a result.json that flickerprobe wrote.");
+            return Read(text, path, strict);
         }
         catch (Exception problem) when (problem is IOException or UnauthorizedAccessException)
         {
@@ -59,8 +61,10 @@ public static class ResultJson
         CheckSchema(text, name);
         try
         {
-            return JsonSerializer.Deserialize<ResultDocument>(text, strict ? StrictOptions : Options)
+            ResultDocument document = JsonSerializer.Deserialize<ResultDocument>(text, strict ? StrictOptions : Options)
                 ?? throw new InputException($"'{name}' holds null instead of a result: give a result.json that flickerprobe wrote.");
+            CheckVerdicts(document, name);
+            return document;
         }
         catch (JsonException problem)
         {
@@ -76,7 +80,7 @@ public static class ResultJson
         JsonNode? root;
         try
         {
-            root = JsonNode.Parse(text);
+            root = JsonNode.Parse(text, documentOptions: new JsonDocumentOptions { AllowDuplicateProperties = false });
         }
         catch (JsonException problem)
         {
@@ -86,9 +90,29 @@ public static class ResultJson
         string? schema = root is JsonObject members && members["schema"] is JsonValue value && value.TryGetValue(out string? written) ? written : null;
         if (schema is null || !schema.StartsWith(Family, StringComparison.Ordinal) || !int.TryParse(schema.AsSpan(Family.Length), NumberStyles.None, CultureInfo.InvariantCulture, out int version) || version < 1)
             throw new InputException($"'{name}' is not a flickerprobe result: its \"schema\" should be \"{ResultDocument.SchemaName}\"; give a result.json that flickerprobe wrote.");
+        if (NullInList(root) is { } place)
+            throw new InputException($"'{name}' is not a complete result: a null stands in the list at {place}; give a result.json that flickerprobe wrote.");
         if (version > NewestVersion)
             throw new InputException($"'{name}' was written by a newer flickerprobe (schema {schema}; this one reads up to {ResultDocument.SchemaName}): update flickerprobe to read it.");
     }
+
+    // The serializer takes any text for a verdict; one that is none of the three must not slip through as harmless.
+    private static void CheckVerdicts(ResultDocument document, string name)
+    {
+        IEnumerable<string> stated = document.Fixtures.SelectMany(fixture => fixture.Levels
+            .SelectMany(level => level.Formats.Select(format => format.Verdict).Append(level.Verdict)).Append(fixture.Verdict));
+        if (stated.FirstOrDefault(verdict => verdict is not ("pass" or "watch" or "fail")) is { } unknown)
+            throw new InputException($"'{name}' has the verdict '{unknown}', which is none of pass, watch and fail: give a result.json that flickerprobe wrote.");
+    }
+
+    /// <summary>Where a list of things holds a null in place of one; null when none does. The serializer does not look inside lists.</summary>
+    private static string? NullInList(JsonNode? node) => node switch
+    {
+        JsonObject members => members.Select(member => NullInList(member.Value)).FirstOrDefault(place => place is not null),
+        JsonArray list when list.Any(item => item is JsonObject) || list.All(item => item is null) && list.Count > 0 =>
+            list.Any(item => item is null) ? list.GetPath() : list.Select(NullInList).FirstOrDefault(place => place is not null),
+        _ => null,
+    };
 
     private static string Place(JsonException problem)
     {

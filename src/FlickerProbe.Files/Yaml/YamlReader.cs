@@ -1,5 +1,6 @@
 using System.Globalization;
 using System.Text;
+using FlickerProbe.Files.Results;
 using FlickerProbe.Units;
 using YamlDotNet.Core;
 using YamlDotNet.Core.Events;
@@ -25,10 +26,8 @@ public static class YamlReader
         byte[] bytes;
         try
         {
-            FileInfo file = new(path);
-            if (file.Exists && file.Length > LargestBytes)
-                throw new InputException($"{path}: the file is larger than 1 MiB, which no hand-written settings file is; give the right file.");
-            bytes = File.ReadAllBytes(path);
+            bytes = BoundedFile.Read(path, LargestBytes)
+                ?? throw new InputException($"{path}: the file is larger than 1 MiB, which no hand-written settings file is; give the right file.");
         }
         catch (Exception problem) when (problem is IOException or UnauthorizedAccessException or NotSupportedException or ArgumentException)
         {

@@ -16,6 +16,12 @@ public sealed record FrameRate
         ("23.976", 24000), ("23.98", 24000), ("29.97", 30000), ("47.952", 48000), ("47.95", 48000), ("59.94", 60000), ("119.88", 120000),
     ];
 
+    /// <summary>Slowest rate that counts as video, frames per second.</summary>
+    public const double SlowestHertz = 1;
+
+    /// <summary>Fastest rate that counts as video, frames per second: beyond any camera this is for.</summary>
+    public const double FastestHertz = 100_000;
+
     private FrameRate(long numerator, long denominator)
     {
         Numerator = numerator;
@@ -77,7 +83,7 @@ public sealed record FrameRate
             rate = FromRational((long)Math.Round(value * 1_000_000m), 1_000_000);
         }
 
-        if (rate is not null && rate.Hertz is < 1 or > 100_000) rate = null;
+        if (rate is not null && rate.Hertz is < SlowestHertz or > FastestHertz) rate = null;
         return rate is not null;
     }
 

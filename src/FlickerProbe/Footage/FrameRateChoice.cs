@@ -22,12 +22,15 @@ public static class FrameRateChoice
         }.Select(rate => FrameRate.FromRational(rate.Item1, rate.Item2)),
     ];
 
-    /// <summary>The rate to measure by; null when there is nothing to go by.</summary>
+    /// <summary>The rate to measure by; null when there is nothing to go by, or only what can't be a camera's rate.</summary>
     /// <param name="nominal">The rate that the stream states, null when it states none.</param>
     /// <param name="average">Frames over duration as the container states it, null when it states none.</param>
     /// <param name="seconds">Display times, ascending; null when the file carries none.</param>
     /// <param name="tickSeconds">Resolution of the times, seconds.</param>
-    public static FrameRate? Choose(FrameRate? nominal, FrameRate? average, IReadOnlyList<double>? seconds, double tickSeconds)
+    public static FrameRate? Choose(FrameRate? nominal, FrameRate? average, IReadOnlyList<double>? seconds, double tickSeconds) =>
+        Nearest(nominal, average, seconds, tickSeconds) is { Hertz: >= FrameRate.SlowestHertz and <= FrameRate.FastestHertz } rate ? rate : null;
+
+    private static FrameRate? Nearest(FrameRate? nominal, FrameRate? average, IReadOnlyList<double>? seconds, double tickSeconds)
     {
         nominal = Exact(nominal);
         average = Exact(average);

@@ -18,6 +18,9 @@ internal sealed record SensorClock(
     /// <summary>Time stamps may sit this far (in periods) from the regular grid and still count as jitter around it.</summary>
     private const double JitterAllowed = 0.35;
 
+    /// <summary>Gaps are left open up to so many ticks in all: eight for each frame there is, and ten seconds at 25 a second. The project's own choice.</summary>
+    private const double FrameShareTorn = 8, LongestGapTicks = 250;
+
     /// <summary>Recovers the clock of a take.</summary>
     public static SensorClock Recover(FrameTimes times, int frames, FrameRate rate, bool rateIsUsers, IReadOnlyList<float> unchangedShareByFrame)
     {
@@ -94,7 +97,12 @@ internal sealed record SensorClock(
         double plainJitter = Jitter(seconds, plain, period, out _, out _);
         int[] ticks = plain;
         double jitter = plainJitter;
-        if (Math.Abs(span / period - (frames - 1)) > 0.5 || plainJitter > JitterAllowed)
+        if (span / period > FrameShareTorn * frames + LongestGapTicks)
+        {
+            // More gap than clip: the pieces have nothing to do with each other, and the empty ticks between them would fill the memory.
+            jitter = double.PositiveInfinity;
+        }
+        else if (Math.Abs(span / period - (frames - 1)) > 0.5 || plainJitter > JitterAllowed)
         {
             ticks = new int[frames];
             for (int n = 1; n < frames; n++) ticks[n] = ticks[n - 1] + Math.Max(1, (int)Math.Round(steps[n - 1] / period));

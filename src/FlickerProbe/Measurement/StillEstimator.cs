@@ -174,8 +174,8 @@ internal static class StillEstimator
         {
             int rows = profile.Length, size = ShadingOrder + 1 + 2 * count;
             double[] buffer = new double[size];
-            var normal = Matrix<double>.Build.Dense(size, size);
-            var right = Vector<double>.Build.Dense(size);
+            // Plain arrays: this runs for every row at every band frequency, and the matrix's own indexer takes five times as long.
+            double[] sums = new double[size * size], projected = new double[size];
             double power = 0, mean = profile.Average();
             for (int r = 0; r < rows; r++)
             {
@@ -189,15 +189,19 @@ internal static class StillEstimator
                 }
                 for (int i = 0; i < size; i++)
                 {
-                    for (int j = i; j < size; j++) normal[i, j] += buffer[i] * buffer[j];
-                    right[i] += buffer[i] * y;
+                    double own = buffer[i];
+                    Span<double> line = sums.AsSpan(i * size, size);
+                    for (int j = i; j < line.Length; j++) line[j] += own * buffer[j];
+                    projected[i] += own * y;
                 }
                 power += y * y;
             }
             for (int i = 0; i < size; i++)
             {
-                for (int j = 0; j < i; j++) normal[i, j] = normal[j, i];
+                for (int j = 0; j < i; j++) sums[i * size + j] = sums[j * size + i];
             }
+            var normal = Matrix<double>.Build.Dense(size, size, sums); // symmetric: rows are columns
+            var right = Vector<double>.Build.Dense(projected);
             Vector<double> solution = normal.LU().Solve(right);
             double rss = Max(0, power - solution.DotProduct(right));
             // Series relative to the shading's mean.

@@ -1,0 +1,3 @@
+using FlickerProbe.Robustness;
+
+return RobustnessCommand.Create().Parse(args).Invoke();
