@@ -66,6 +66,8 @@ internal sealed class CalibrateCommand : Command, IHasExamples
         _streams.Output.WriteLine("--readout " + Setting(found));
         if (call.GetValue(_save) is { } name)
         {
+            if (take.Measurement.Take.Rate.IsStandIn)
+                throw new InputException($"'{clip}' is a still and does not say the frame rate of the camera's mode: give it with --frame-rate, or save the readout of a clip.");
             cameras.Save(name, new CameraMode(
                 take.Measurement.Take.Rate.ToString(), take.Facts.Width, take.Facts.Height,
                 found.ReadoutSeconds.Value, found.ReadoutSeconds.Low, found.ReadoutSeconds.High, clip));

@@ -47,6 +47,7 @@ internal static class AuditionJudge
             // What is safe at some of the levels in use is not safe at all of them.
             SafeExposures = isWhole ? result.SafeExposures : null,
             NextTake = judgement.Ruling == Ruling.Watch ? NextTake(used, missing) ?? result.NextTake : result.NextTake,
+            LevelsUsed = fixture.LevelsUsed,
             Price = fixture.Price,
             Mode = fixture.Mode,
             Firmware = fixture.Firmware,

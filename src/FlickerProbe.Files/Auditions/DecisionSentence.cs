@@ -16,13 +16,13 @@ public static class DecisionSentence
         switch (fixture.Verdict)
         {
             case "pass":
-                int formats = fixture.Levels.SelectMany(l => l.Formats).Select(Name).Distinct().Count();
+                int formats = fixture.LevelsInUse.SelectMany(l => l.Formats).Select(Name).Distinct().Count();
                 return $"It can be used{(DimmingRange.Of(fixture) is { } passing ? $" at {passing} of the dimmer" : "")} at {(formats == 1 ? "the format" : $"all {formats} formats")} asked for.";
             case "watch":
                 string open = fixture.Reasons.Count > 0 ? fixture.Reasons[0].Message.TrimEnd('.') : "The evidence does not decide";
                 return $"Not decided{usable}: {open}{(fixture.NextTake is null ? "" : "; the next take is named")}.";
             default:
-                (LevelResult Level, FormatResult Format)[] failing = [.. fixture.Levels.SelectMany(l => l.Formats.Select(f => (l, f))).Where(p => p.f.Verdict == "fail")];
+                (LevelResult Level, FormatResult Format)[] failing = [.. fixture.LevelsInUse.SelectMany(l => l.Formats.Select(f => (l, f))).Where(p => p.f.Verdict == "fail")];
                 if (failing.Length == 0) return $"It can not be used{usable}.";
                 (LevelResult level, FormatResult worst) = failing.MaxBy(p => p.Format.ModulationDepth.Value);
                 string at = level.Dimmer is { } dimmer ? string.Create(CultureInfo.InvariantCulture, $", dimmed to {dimmer * 100:0.#} %,") : "";
@@ -33,7 +33,7 @@ public static class DecisionSentence
 
     private static string Name(FormatResult format)
     {
-        FrameRate rate = FrameRate.Parse(format.FrameRate);
+        FrameRate rate = format.FrameRate is null ? FrameRate.OfStill : FrameRate.Parse(format.FrameRate);
         return new CameraFormat(rate, format.ExposureTime is { } s ? ExposureTime.FromSeconds(s) : null, null, format.Camera).ToShortText();
     }
 }

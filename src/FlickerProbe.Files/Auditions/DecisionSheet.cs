@@ -10,7 +10,7 @@ namespace FlickerProbe.Files.Auditions;
 /// <param name="Fixture">The fixture.</param>
 /// <param name="Usable">Dimmer levels over which it passes without a gap; null when none.</param>
 /// <param name="Price">Its price; null when none can be read.</param>
-/// <param name="WorstDepth">Largest modulation depth on camera over levels and formats; null when nothing was measured.</param>
+/// <param name="WorstDepth">Largest modulation depth on camera over levels in use and formats; null when nothing was measured.</param>
 /// <param name="Sentence">What it comes to, one plain sentence.</param>
 public sealed record DecisionRow(FixtureResult Fixture, DimmingRange? Usable, Price? Price, Estimate? WorstDepth, string Sentence);
 
@@ -22,7 +22,7 @@ public sealed record DecisionSheet(IReadOnlyList<DecisionRow> Rows, bool PricesC
     /// <summary>The sheet of some fixtures.</summary>
     public static DecisionSheet Of(IEnumerable<FixtureResult> fixtures)
     {
-        List<DecisionRow> rows = [.. fixtures.Select(f => new DecisionRow(f, DimmingRange.Of(f), Price.Read(f.Price), Worst(f), DecisionSentence.Of(f)))];
+        List<DecisionRow> rows = [.. fixtures.Select(f => new DecisionRow(f, DimmingRange.Of(f), Price.Read(f.Price), WorstLevel.Depth(f), DecisionSentence.Of(f)))];
         bool oneCurrency = rows.Select(r => r.Price?.Currency).OfType<string>().Distinct().Count() <= 1;
         return new DecisionSheet(
             [.. rows.OrderBy(r => r.Fixture.Verdict switch { "pass" => 0, "watch" => 1, _ => 2 })
@@ -45,11 +45,5 @@ public sealed record DecisionSheet(IReadOnlyList<DecisionRow> Rows, bool PricesC
         }
         if (!PricesCompared) text.Append("The prices are in different currencies and were not compared.\n");
         return text.ToString();
-    }
-
-    private static Estimate? Worst(FixtureResult fixture)
-    {
-        Estimate[] depths = [.. fixture.Levels.SelectMany(l => l.Formats).Select(f => f.ModulationDepth)];
-        return depths.Length == 0 ? null : depths.MaxBy(d => d.High);
     }
 }

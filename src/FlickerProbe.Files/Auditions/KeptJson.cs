@@ -16,8 +16,10 @@ internal static class KeptJson
 
     private sealed class RateConverter : JsonConverter<FrameRate>
     {
-        public override FrameRate Read(ref Utf8JsonReader reader, Type type, JsonSerializerOptions options) => FrameRate.Parse(reader.GetString()!);
-        public override void Write(Utf8JsonWriter writer, FrameRate value, JsonSerializerOptions options) => writer.WriteStringValue(value.ToString());
+        private const string Still = "still";
+
+        public override FrameRate Read(ref Utf8JsonReader reader, Type type, JsonSerializerOptions options) => reader.GetString() is { } text && text != Still ? FrameRate.Parse(text) : FrameRate.OfStill;
+        public override void Write(Utf8JsonWriter writer, FrameRate value, JsonSerializerOptions options) => writer.WriteStringValue(value.IsStandIn ? Still : value.ToString());
     }
 
     private sealed class ExposureConverter : JsonConverter<ExposureTime>

@@ -70,7 +70,7 @@ public sealed record ClipInfo
     /// <summary>Average rate the container states (avg_frame_rate); null when it states none.</summary>
     public FrameRate? AverageRate { get; init; }
 
-    /// <summary>The rate to measure by; null when the file gives nothing to go by. Without meaning for a still.</summary>
+    /// <summary>The rate to measure by; null when the file gives nothing to go by, and for a still.</summary>
     public FrameRate? Rate { get; init; }
 
     /// <summary>Progressive, or the field order that the stream states.</summary>

@@ -1,4 +1,5 @@
 using System.Globalization;
+using System.Text;
 using System.Text.Json;
 using FlickerProbe.Camera;
 using FlickerProbe.Footage;
@@ -93,10 +94,14 @@ public static class ClipProbe
         string all = string.Join('\n', complaints);
         if (all.Contains("Format not on whitelist", StringComparison.Ordinal))
             return $"'{path}' is a playlist, a script or a stream description that points at other files: name the clip itself.";
-        if (all.Contains("moov atom not found", StringComparison.Ordinal))
+        // ffmpeg guesses by the name where the content says nothing: only a file that opens like one of the family can have lost its index.
+        if (all.Contains("moov atom not found", StringComparison.Ordinal) && IsOfTheIsoFamily(Head(path)))
             return $"'{path}' breaks off before its index (it was cut short or the camera did not finish it): copy it again or repair it first.";
         return $"'{path}' is not a video or a picture that ffmpeg can read: give a clip as the camera recorded it.";
     }
+
+    /// <summary>Whether the first box is one that MP4 and QuickTime files open with (ISO/IEC 14496-12, and QuickTime's own).</summary>
+    private static bool IsOfTheIsoFamily(ReadOnlySpan<byte> head) => head.Length >= 8 && Encoding.ASCII.GetString(head[4..8]) is "ftyp" or "moov" or "mdat" or "free" or "skip" or "wide" or "pnot" or "uuid";
 
     // Cameras without a set clock, and muxers that know no time, write the epoch of their format (1904, 1970).
     private static DateTimeOffset? RecordedAt(JsonElement part) =>
@@ -153,7 +158,8 @@ public static class ClipProbe
             Matrix = ColourTags.Matrix(matrixTag, height),
             NominalRate = nominal,
             AverageRate = average,
-            Rate = rate,
+            // The library states 25 for every still: that is no fact about the picture.
+            Rate = still ? null : rate,
             // H.273 order words of ffmpeg: first letter is the field coded first, second the field displayed first.
             Fields = Text(stream, "field_order") switch { "tt" or "bt" => FieldOrder.TopFieldFirst, "bb" or "tb" => FieldOrder.BottomFieldFirst, _ => FieldOrder.Progressive },
             TickSeconds = tick,

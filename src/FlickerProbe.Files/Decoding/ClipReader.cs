@@ -143,7 +143,7 @@ public static class ClipReader
         SampledTake Take(TraceMatrix traces, SignalLevel level, float[][]? off)
         {
             return new SampledTake(
-                traces.ToTraces(frames, plan.Coded.Y, info.Height), times, request.UserRate ?? info.Rate ?? StillRate, request.UserRate is not null,
+                traces.ToTraces(frames, plan.Coded.Y, info.Height), times, request.UserRate ?? info.Rate ?? FrameRate.OfStill, request.UserRate is not null,
                 request.Exposure, request.Readout, fields, level, TraitsOf(info, luma, level, 0, frames), off);
         }
         IReadOnlyList<SampledTake>? channels = sampler.Channels.Count == 0 ? null : [.. sampler.Channels.Select(channel => Take(channel.Traces, channel.Level.ToLevel(), null))];
@@ -169,9 +169,6 @@ public static class ClipReader
                 plan.Region, PartOf(take, first, count), channels?.Select(channel => PartOf(channel, first, count)).ToList()),
         };
     }
-
-    /// <summary>A still has no rate; one is needed where types ask for it and means nothing.</summary>
-    private static FrameRate StillRate => FrameRate.FromRational(1, 1);
 
     private static RecordingTraits TraitsOf(ClipInfo info, RegionSampler luma, SignalLevel level, int firstFrame, int frames)
     {

@@ -21,7 +21,7 @@ public static class FixtureJudge
     public static FixtureResult Judge(string name, IReadOnlyList<JudgedLevel> levels, Policy policy, bool withRiskMap)
     {
         Judgement judgement = Verdict.Judge.Fixture([.. levels.Select(l => (l.Name, l.Judgement))]);
-        LightEstimate[] lights = [.. levels.SelectMany(l => l.Lights)];
+        JudgedEmitter[] lights = [.. levels.SelectMany(l => l.Emitters)];
         return new FixtureResult
         {
             Name = name,
@@ -44,7 +44,7 @@ public static class FixtureJudge
         (string, Ruling)[] others = [.. levels.Where(l => l != worst && l.Result.Dimmer is not null)
             .SelectMany(l => l.Formats.Where(f => f.Format == format).Select(f => (l.Name, f.Judgement.Ruling)))];
         // In a light of many colours the one that is worst here is the one to help.
-        LightEstimate light = worst.Lights.MaxBy(l => new Forecaster(l).At(format).ModulationDepth.High)!;
+        LightEstimate light = worst.Emitters.Select(e => e.Light).MaxBy(l => new Forecaster(l).At(format).ModulationDepth.High)!;
         // With several levels the advice is for the worst: what is safe there need not be at the others.
         string where = levels.Count > 1 && worst.Name.Length > 0 ? $"With the dimmer {worst.Name}: " : "";
         return [.. Remedies.For(light, format, others, policy, worst.Takes).Select(advice => where + advice)];
@@ -55,21 +55,21 @@ public static class FixtureJudge
     {
         if (ruling != Ruling.Watch) return null;
         return levels.Where(l => l.Judgement.Ruling == Ruling.Watch)
-            .Select(l => (Level: l, Take: NextTake.Suggest(l.Lights[0], [.. l.Takes.Select(t => t.Take)], [.. l.Formats.Select(f => f.Format)], policy)))
+            .Select(l => (Level: l, Take: NextTake.Suggest(l.Emitters[0].Light, [.. l.Takes.Select(t => t.Take)], [.. l.Formats.Select(f => f.Format)], policy)))
             .Where(s => s.Take is not null)
             .Select(s => (s.Level.Name.Length == 0 ? "" : $"With the dimmer {s.Level.Name}: ") + s.Take!.Sentence + " " + s.Take.Why)
             .FirstOrDefault();
     }
 
-    private static IEnumerable<SafeExposureResult> Safe(IReadOnlyList<LightEstimate> lights, IReadOnlyList<JudgedLevel> levels, Policy policy) =>
-        levels.SelectMany(l => l.Formats.Select(f => f.Format)).DistinctBy(f => f.Rate)
-            .SelectMany(f => SafeExposures.Find(lights, f.Rate, f.Exposure, f.Readout, policy).Safe.Take(MostSafeExposures))
-            .Select(s => new SafeExposureResult(s.Rate.ToString(), s.Exposure.Seconds, s.Label, s.ModulationDepth));
+    private static IEnumerable<SafeExposureResult> Safe(IReadOnlyList<JudgedEmitter> lights, IReadOnlyList<JudgedLevel> levels, Policy policy) =>
+        levels.SelectMany(l => l.Formats.Select(f => f.Format)).Where(f => !f.Rate.IsStandIn).DistinctBy(f => f.Rate)
+            .SelectMany(f => SafeExposures.Find([.. lights.Select(l => l.Light)], f.Rate, f.Exposure, f.Readout, policy, [.. lights.Select(l => l.Takes)]).Safe.Take(MostSafeExposures))
+            .Select(s => new SafeExposureResult(s.Rate.ToString(), s.Exposure.Seconds, s.Label, s.ModulationDepth) { MainsToleranceHz = s.MainsToleranceHz });
 
-    private static RiskGrid RiskMapOf(IReadOnlyList<LightEstimate> lights, IReadOnlyList<JudgedLevel> levels, Policy policy)
+    private static RiskGrid RiskMapOf(IReadOnlyList<JudgedEmitter> lights, IReadOnlyList<JudgedLevel> levels, Policy policy)
     {
         ReadoutTime? readout = levels.SelectMany(l => l.Formats).Select(f => f.Format.Readout).FirstOrDefault(r => r is not null);
-        RiskMap map = RiskMap.Compute(lights, StandardSettings.Rates, ShuttersShown, readout, policy);
+        RiskMap map = RiskMap.Compute([.. lights.Select(l => l.Light)], StandardSettings.Rates, ShuttersShown, readout, policy);
         int rates = map.Rates.Count, shutters = map.Shutters.Count;
         double?[,] depth = new double?[rates, shutters];
         string?[,] verdicts = new string?[rates, shutters];
@@ -84,10 +84,10 @@ public static class FixtureJudge
         return new RiskGrid([.. map.Rates.Select(r => r.ToShortText())], [.. map.Shutters.Select(s => s.Label)], depth, verdicts);
     }
 
-    /// <summary>Those of the standard shutters that a page has room for.</summary>
+    /// <summary>Those of the standard shutters that a page has room for: fewer times, all of the usual angles.</summary>
     private static IReadOnlyList<ShutterSetting> ShuttersShown { get; } =
     [
         .. new[] { 24, 25, 30, 48, 50, 60, 100, 120, 125, 150, 200, 250, 320, 500, 1000, 2000, 4000, 8000 }.Select(r => ShutterSetting.OfTime(1.0 / r)),
-        .. new[] { 360, 180, 90 }.Select(a => ShutterSetting.OfAngle(a)),
+        .. StandardSettings.Shutters.Where(s => s.Degrees is not null),
     ];
 }

@@ -28,9 +28,10 @@ public static class ForecastPipeline
 
     private static FixtureResult Again(FixtureResult fixture, IReadOnlyList<CameraFormat> formats, Policy policy)
     {
-        if (fixture.Levels.Count == 0 || fixture.Levels.Any(l => l.Takes.Count == 0))
+        if (!fixture.LevelsInUse.Any() || fixture.Levels.Any(l => l.Takes.Count == 0))
             throw new InputException($"The result has no take for '{fixture.Name}', so there is nothing to forecast from: measure it first.");
-        FixtureResult again = FixtureJudge.Judge(fixture.Name, [.. fixture.Levels.Select(l => LevelJudge.Judge(l, formats, policy))], policy, withRiskMap: false);
-        return again with { Price = fixture.Price, Mode = fixture.Mode, Firmware = fixture.Firmware, Notes = fixture.Notes };
+        (bool IsInUse, JudgedLevel Level)[] levels = [.. fixture.Levels.Select(l => (fixture.IsInUse(l), LevelJudge.Judge(l, formats, policy)))];
+        FixtureResult again = FixtureJudge.Judge(fixture.Name, [.. levels.Where(l => l.IsInUse).Select(l => l.Level)], policy, withRiskMap: false);
+        return again with { Levels = [.. levels.Select(l => l.Level.Result)], LevelsUsed = fixture.LevelsUsed, Price = fixture.Price, Mode = fixture.Mode, Firmware = fixture.Firmware, Notes = fixture.Notes };
     }
 }

@@ -12,19 +12,24 @@ namespace FlickerProbe.Files.Pipeline;
 /// <summary>A dimmer level, judged.</summary>
 /// <param name="Result">As the result file has it.</param>
 /// <param name="Judgement">Its verdict with reasons.</param>
-/// <param name="Lights">The lights behind it: luma or luminance first, then the channels that were measured.</param>
+/// <param name="Emitters">What was judged: luma or luminance first, then the channels that were measured.</param>
 /// <param name="Formats">What it was judged for, with each verdict.</param>
 /// <param name="Takes">The takes behind it.</param>
 public sealed record JudgedLevel(
     LevelResult Result,
     Judgement Judgement,
-    IReadOnlyList<LightEstimate> Lights,
+    IReadOnlyList<JudgedEmitter> Emitters,
     IReadOnlyList<(CameraFormat Format, Judgement Judgement)> Formats,
     IReadOnlyList<TakeMeasurement> Takes)
 {
     /// <summary>The level as people say it: <c>at 50 %</c>; empty when unknown.</summary>
     public string Name => Result.Dimmer is { } dimmer ? string.Create(CultureInfo.InvariantCulture, $"at {dimmer * 100:0.#} %") : "";
 }
+
+/// <summary>One light of a level with the takes that it was worked out from.</summary>
+/// <param name="Light">The light.</param>
+/// <param name="Takes">The takes, of this channel where there are several.</param>
+public sealed record JudgedEmitter(LightEstimate Light, IReadOnlyList<TakeMeasurement> Takes);
 
 /// <summary>The second half of the pipeline: the takes of one light at one dimmer level → one light → forecasts → verdict.</summary>
 public static class LevelJudge
@@ -63,7 +68,8 @@ public static class LevelJudge
     {
         IReadOnlyList<TakeMeasurement> takes = emitters[0].Takes;
         CameraFormat[] asked = [.. formats.Count > 0 ? formats.Select(f => WithReadout(f, takes)) : takes.Select(t => t.Take).Distinct()];
-        (FormatForecast Forecast, Judgement Judgement)[] judged = [.. asked.Select(format => Worst(format, emitters, policy))];
+        double coloured = ColourBands.SureShare([.. emitters.Skip(1).Select(e => e.Takes)]);
+        (FormatForecast Forecast, Judgement Judgement)[] judged = [.. asked.Select(format => Worst(format, emitters, coloured, policy))];
         Judgement judgement = Verdict.Judge.Level([.. judged.Select(j => (j.Forecast.Format.ToShortText(), j.Judgement))]);
         LevelResult result = level with
         {
@@ -72,21 +78,21 @@ public static class LevelJudge
             Room = new RoomResult([.. RoomView.Of(emitters[0].Light, policy.SvmThreshold)
                 .Select(f => new Results.RoomFigure(f.Metric, f.Value, f.Unit, f.Line, f.Source, f.Remark))]),
         };
-        return new JudgedLevel(result, judgement, [.. emitters.Select(e => e.Light)], [.. judged.Select(j => (j.Forecast.Format, j.Judgement))], takes);
+        return new JudgedLevel(result, judgement, [.. emitters.Select(e => new JudgedEmitter(e.Light, e.Takes))], [.. judged.Select(j => (j.Forecast.Format, j.Judgement))], takes);
     }
 
     /// <summary>One format as the result file has it.</summary>
     public static FormatResult Record(FormatForecast forecast, Judgement judgement) => new()
     {
         Camera = forecast.Format.CameraName,
-        FrameRate = forecast.Format.Rate.ToString(),
+        FrameRate = TakeRecord.RateText(forecast.Format.Rate),
         ExposureTime = forecast.Format.Exposure?.Seconds,
         ReadoutTime = forecast.Format.Readout?.Seconds,
         Verdict = Word(judgement.Ruling),
         ModulationDepth = forecast.ModulationDepth,
         BeatHz = forecast.BeatHz,
         Bands = forecast.Bands,
-        Appearance = Phrase(forecast.Appearance),
+        Appearance = Phrase(forecast),
         Reasons = [.. judgement.Reasons.Select(Record)],
     };
 
@@ -110,11 +116,12 @@ public static class LevelJudge
             yield return Emitter.Of(channel.Key, [.. channel.Select(c => c.Measurement)]);
     }
 
-    private static (FormatForecast Forecast, Judgement Judgement) Worst(CameraFormat format, IEnumerable<Emitter> emitters, Policy policy)
+    private static (FormatForecast Forecast, Judgement Judgement) Worst(CameraFormat format, Emitter[] emitters, double coloured, Policy policy)
     {
         (Emitter Emitter, FormatForecast Forecast, Judgement Judgement)[] all = [.. emitters.Select(e => e.At(format, policy) is var at ? (e, at.Forecast, at.Judgement) : default)];
         (Emitter worst, FormatForecast forecast, Judgement judgement) =
             all.OrderByDescending(j => j.Judgement.Ruling).ThenByDescending(j => j.Forecast.ModulationDepth.High).First();
+        forecast = forecast with { IsColoured = ColourBands.Show(forecast.ModulationDepth, coloured) };
         if (worst.Channel is null) return (forecast, judgement);
         string? colours = ColourWords.Of([.. all.Where(a => a.Emitter.Channel is not null).Select(a => (a.Emitter.Channel!, a.Forecast.ModulationDepth))], policy.Depth);
         return (forecast, judgement with
@@ -135,13 +142,20 @@ public static class LevelJudge
                 .FirstOrDefault(t => t.Rate == format.Rate && t.Readout is not null && (format.CameraName is null || t.CameraName is null || t.CameraName == format.CameraName))?.Readout,
         };
 
-    private static string Phrase(Appearance appearance) => appearance switch
+    private static string Phrase(FormatForecast forecast) => (forecast.Appearance, forecast.IsColoured) switch
     {
-        Appearance.Nothing => "nothing that shows",
-        Appearance.Pulsing => "the whole picture pulses",
-        Appearance.RollingBands => "bands that move through the picture",
-        Appearance.StandingBands => "bands that stand still",
-        _ => throw new ArgumentOutOfRangeException(nameof(appearance)),
+        (Appearance.Nothing, _) => "nothing that shows",
+        (Appearance.Pulsing, false) => "the whole picture pulses",
+        (Appearance.Pulsing, true) => "the whole picture changes colour",
+        (Appearance.RollingBands, false) => "rolling bands: they move through the picture",
+        (Appearance.RollingBands, true) => "rolling colour bands: they move through the picture",
+        (Appearance.StandingBands, false) => "standing bands: they do not move",
+        (Appearance.StandingBands, true) => "standing colour bands: they do not move",
+        (Appearance.RollingOrPulsing, false) => "rolling bands, or the whole picture pulses (readout unknown)",
+        (Appearance.RollingOrPulsing, true) => "rolling colour bands, or the whole picture changes colour (readout unknown)",
+        (Appearance.Bands, false) => "bands; a still can't tell whether they move",
+        (Appearance.Bands, true) => "colour bands; a still can't tell whether they move",
+        _ => throw new ArgumentOutOfRangeException(nameof(forecast)),
     };
 
     private sealed record Emitter(string? Channel, IReadOnlyList<TakeMeasurement> Takes, LightEstimate Light, Forecaster Forecaster)

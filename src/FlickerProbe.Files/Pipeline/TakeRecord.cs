@@ -18,7 +18,7 @@ internal static class TakeRecord
         {
             Clip = take.ClipName,
             Sha256 = take.Sha256,
-            FrameRate = m.Take.Rate.ToString(),
+            FrameRate = RateText(m.Take.Rate),
             Frames = m.Frames,
             ExposureTime = m.Take.Exposure?.Seconds,
             ReadoutTime = m.Take.Readout?.Seconds,
@@ -27,13 +27,13 @@ internal static class TakeRecord
             ModulationDepth = m.ModulationDepth,
             FlickerIndex = m.FlickerIndex,
             DetectionLimit = m.DetectionLimit,
-            SlowestBeatHz = Known(m.SlowestBeatHz),
+            SlowestBeatHz = m.Take.Rate.IsStandIn ? null : Known(m.SlowestBeatHz),
             LockedBound = m.LockedBound,
-            Tones = [.. m.Tones.Select(Tone)],
+            Tones = [.. m.Tones.Select(t => Tone(t, m.Take.Rate))],
             Warnings = [.. m.Findings.DistinctBy(f => (f.Code, f.Message)).Select(f => new ReasonResult(f.Code, f.Message))],
             PassForbiddenBy = [.. m.Findings.Where(f => f.ForbidsPass).Select(f => f.Code).Distinct()],
             Channels = take.Channels.Count == 0 ? null
-                : [.. take.Channels.Select(c => new ChannelResult(c.Name, c.Measurement.ModulationDepth, c.Measurement.DetectionLimit, [.. c.Measurement.Tones.Select(Tone)]))],
+                : [.. take.Channels.Select(c => new ChannelResult(c.Name, c.Measurement.ModulationDepth, c.Measurement.DetectionLimit, [.. c.Measurement.Tones.Select(t => Tone(t, m.Take.Rate))]))],
             Waveform = m.Waveform,
             WaveformHalfWidth = m.Waveform.Length == 0 ? null : Known(m.WaveformHalfWidth),
             Facts = take.Facts,
@@ -61,20 +61,27 @@ internal static class TakeRecord
     public static IReadOnlyList<Finding> ReadFindings(IReadOnlyList<ReasonResult> warnings, IReadOnlyList<string> forbidding) =>
         [.. warnings.Select(w => new Finding(w.Code, w.Message) { ForbidsPass = forbidding.Contains(w.Code) })];
 
+    /// <summary>A rate as the result file has it: a still has none.</summary>
+    public static string? RateText(FrameRate rate) => rate.IsStandIn ? null : rate.ToString();
+
+    /// <summary>A rate of a result file.</summary>
+    /// <exception cref="Units.InputException">It is no rate.</exception>
+    public static FrameRate ReadRate(string? rate) => rate is null ? FrameRate.OfStill : FrameRate.Parse(rate);
+
     private static CameraFormat FormatOf(TakeResult take) => new(
-        FrameRate.Parse(take.FrameRate),
+        ReadRate(take.FrameRate),
         take.ExposureTime is { } exposure ? ExposureTime.FromSeconds(exposure) : null,
         take.ReadoutTime is { } readout ? ReadoutTime.FromSeconds(readout) : null);
 
     private static Tone ReadTone(ToneResult tone) => new(
-        Estimate.Exactly(tone.AliasHz), Estimate.Exactly(tone.BandsPerHeight ?? 0), tone.Amplitude, tone.PhaseRadians ?? 0,
+        Estimate.Exactly(tone.AliasHz ?? 0), Estimate.Exactly(tone.BandsPerHeight ?? 0), tone.Amplitude, tone.PhaseRadians ?? 0,
         tone.FrequencyHz, tone.CandidatesHz, tone.Group, tone.HarmonicNumber);
 
     private static LevelFigures Level(SignalLevel level) => new(level.Mean, level.Peak, level.Clipped, level.Dark);
 
-    private static ToneResult Tone(Tone tone) => new()
+    private static ToneResult Tone(Tone tone, FrameRate rate) => new()
     {
-        AliasHz = tone.AliasHz.Value,
+        AliasHz = rate.IsStandIn ? null : tone.AliasHz.Value,
         FrequencyHz = tone.FrequencyHz,
         CandidatesHz = tone.CandidatesHz,
         Amplitude = tone.Amplitude,

@@ -20,8 +20,7 @@ public sealed record Plot(PlotModel Model, int Width = HouseStyle.Width, int Hei
     public Plot ForPrint() => this with { Width = Width * 5 / 6, Height = Height * 5 / 6 };
 
     /// <summary>The plot as an SVG element whose text is text; it fills the width it is given.</summary>
-    /// <param name="idPrefix">Put before the names inside, so that several plots can stand in one page.</param>
-    public string ToSvg(string idPrefix = "") => PlotExport.ToSvg(this, idPrefix);
+    public string ToSvg() => PlotExport.ToSvg(this);
 }
 
 internal static partial class PlotExport
@@ -41,19 +40,23 @@ internal static partial class PlotExport
     public static byte[] ToPng(Plot plot)
     {
         RequireFont();
-        using MemoryStream stream = new();
-        PngExporter exporter = new()
-        {
-            Width = (int)(plot.Width * PixelsPerUnit),
-            Height = (int)(plot.Height * PixelsPerUnit),
-            Dpi = (float)(96 * PixelsPerUnit),
-        };
+        // Opaque, so that the PNG is plain RGB, which a PDF takes as it is.
+        using SKBitmap bitmap = new(new SKImageInfo((int)(plot.Width * PixelsPerUnit), (int)(plot.Height * PixelsPerUnit), SKColorType.Rgba8888, SKAlphaType.Opaque));
+        using SKCanvas canvas = new(bitmap);
+        using SkiaRenderContext context = new() { RenderTarget = RenderTarget.PixelGraphic, SkCanvas = canvas, UseTextShaping = true, DpiScale = (float)PixelsPerUnit };
+        canvas.Clear(SKColors.White);
         // A model lays itself out for one size at a time, and page and print are made side by side.
-        lock (plot.Model.SyncRoot) exporter.Export(plot.Model, stream);
-        return stream.ToArray();
+        lock (plot.Model.SyncRoot)
+        {
+            IPlotModel model = plot.Model;
+            model.Update(true);
+            model.Render(context, new OxyRect(0, 0, plot.Width, plot.Height));
+        }
+        using SKData data = bitmap.Encode(SKEncodedImageFormat.Png, 100);
+        return data.ToArray();
     }
 
-    public static string ToSvg(Plot plot, string idPrefix)
+    public static string ToSvg(Plot plot)
     {
         RequireFont();
         // Measured with the font that is asked for, so that nothing overlaps; the exporter's own measure assumes another one.
@@ -69,9 +72,11 @@ internal static partial class PlotExport
         string body = svg[(end + 1)..];
         // Each text names the font; give each the same fall-backs, for computers without it.
         body = FontName().Replace(body, $"font-family=\"{HouseStyle.Font}, Verdana, sans-serif\"");
-        body = ClipName().Replace(body, idPrefix + "$0");
         return opening + ">" + body.TrimEnd() + "\n";
     }
+
+    /// <summary>A plot's vector form with a prefix before the names inside, so that several plots can stand in one page.</summary>
+    public static string WithNames(string svg, string prefix) => ClipName().Replace(svg, prefix + "$0");
 
     /// <summary>Says plainly that the font is missing, where the drawing library would throw something unreadable.</summary>
     /// <exception cref="InputException">The font isn't installed.</exception>

@@ -27,6 +27,16 @@ public sealed record Answer(string Fixture, string Verdict, string Headline, str
     /// <summary>The fixtures in the declared order of the decision sheet: verdict, then usable dimming range, then price, then name.</summary>
     public static IReadOnlyList<FixtureResult> InOrderOfDecision(IEnumerable<FixtureResult> fixtures) => [.. DecisionSheet.Of(fixtures).Rows.Select(row => row.Fixture)];
 
+    /// <summary>The step to take first, and the sentence of the next take where one is open: what a sheet over many fixtures has room for.</summary>
+    public static string First(FixtureResult fixture)
+    {
+        if (fixture.NextTake is not { } next) return For(fixture).Do[0];
+        // The reason why that take stands on the fixture's own page.
+        int end = next.IndexOf(". ", StringComparison.Ordinal);
+        string take = "Next take: " + Words.Clean(end < 0 ? next : next[..(end + 1)]);
+        return fixture.Advice.Count == 0 ? take : $"{Words.Clean(fixture.Advice[0])} {take}";
+    }
+
     private static IEnumerable<string> Steps(FixtureResult fixture)
     {
         bool any = false;

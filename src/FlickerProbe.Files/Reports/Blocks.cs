@@ -51,6 +51,9 @@ public sealed record PicturesBlock(IReadOnlyList<Figure> Figures) : Block;
 /// <param name="Png">The finished picture, when it is no plot or has to stay pixels.</param>
 public sealed record Figure(string Slug, string Caption, Plot? Plot, Lazy<byte[]> Png)
 {
+    /// <summary>A plot in its vector form; null for a picture of pixels.</summary>
+    public Lazy<string>? Svg { get; } = Plot is { } drawn ? new Lazy<string>(() => drawn.ToSvg()) : null;
+
     /// <summary>The finished picture for paper.</summary>
     public Lazy<byte[]> Print { get; init; } = Plot is { } plot ? new Lazy<byte[]>(() => plot.ForPrint().ToPng()) : Png;
 

@@ -35,7 +35,7 @@ internal static class DecisionSection
         yield return new TableBlock("What to do with each", more, fixtures.Select(fixture =>
         {
             Answer answer = Answer.For(fixture);
-            List<Cell> row = [answer.Fixture, string.Join(" ", answer.Do), Answer.SafeShutters(fixture) ?? (fixture.SafeExposures is null ? "not computed" : "none found"), Evidence(fixture)];
+            List<Cell> row = [answer.Fixture, Answer.First(fixture), Answer.SafeShutters(fixture) ?? (fixture.SafeExposures is null ? "not computed" : "none found"), Evidence(fixture)];
             if (noted) row.Add(Words.Clean(fixture.Notes ?? ""));
             return (IReadOnlyList<Cell>)row;
         }).ToList());
@@ -59,7 +59,7 @@ internal static class DecisionSection
         {
             List<Candidate> candidates = fixtures.Select(fixture => new Candidate(
                 Words.Clean(fixture.Name),
-                formats.Select(name => Worst(fixture.Levels.SelectMany(level => level.Formats).Where(format => FixtureSection.Name(format) == name))).ToList())).ToList();
+                formats.Select(name => Worst(fixture.LevelsInUse.SelectMany(level => level.Formats).Where(format => FixtureSection.Name(format) == name))).ToList())).ToList();
             figures.Add(Figure.Of(
                 "comparison",
                 "Each fixture at its worst dimmer level, by format. Hollow marker: nothing was seen, the marker is the upper bound. Whisker: 95 % interval.",

@@ -17,7 +17,7 @@ internal static class EvidenceSection
             foreach (LevelResult level in fixture.Levels)
             {
                 string at = Words.Dimmer(level.Dimmer) is { } dimmer ? " at " + dimmer : "";
-                string summary = $"{Words.Clean(fixture.Name)}{at}: {Words.Verdict(level.Verdict)}";
+                string summary = $"{Words.Clean(fixture.Name)}{at}{(fixture.IsInUse(level) ? "" : " (not in use)")}: {Words.Verdict(level.Verdict)}";
                 List<Block> blocks = [Light(level.Light)];
                 // With one level the fixture's own table has said this already.
                 if (fixture.Levels.Count > 1 && level.Formats.Count > 0) blocks.Add(Formats(level));
@@ -46,9 +46,12 @@ internal static class EvidenceSection
 
     private static TableBlock Formats(LevelResult level) => new(
         "On camera at this level",
-        [new("Camera format", 1.7), new("Verdict", 0.9), new("Depth on camera", 1.5), new("How it shows", 2.2)],
+        [new("Camera format", 1.4), new("Verdict", 0.9), new("Depth on camera", 1.3), new("How it shows", 1.7), new("Why", 2.8)],
         level.Formats.Select(format => (IReadOnlyList<Cell>)
-            [FixtureSection.Name(format), new Cell(Words.Verdict(format.Verdict), format.Verdict), Words.Percent(format.ModulationDepth), FixtureSection.Shows(format)]).ToList());
+        [
+            FixtureSection.Name(format), new Cell(Words.Verdict(format.Verdict), format.Verdict), Words.Percent(format.ModulationDepth), FixtureSection.Shows(format),
+            string.Join(" ", format.Reasons.Select(reason => Words.Clean(reason.Message))),
+        ]).ToList());
 
     private static IEnumerable<Block> Take(TakeResult take, LevelResult level, ClipRegions regions, string fixture)
     {
@@ -57,7 +60,7 @@ internal static class EvidenceSection
         yield return new HeadingBlock(4, "Take " + Words.Clean(take.Clip));
         yield return new TextBlock(string.Create(
             CultureInfo.InvariantCulture,
-            $"{ReportContent.Count(take.Frames, "frame", "frames")} at {Words.Rate(take.FrameRate)} fps, shutter {Words.Exposure(take.ExposureTime)}, readout {Words.Readout(take.ReadoutTime)}. Region {number}: {take.Region.Width} × {take.Region.Height} pixels from ({take.Region.X}, {take.Region.Y})."));
+            $"{ReportContent.Count(take.Frames, "frame", "frames")}{(take.FrameRate is null ? "" : $" at {Words.Rate(take.FrameRate)} fps")}, shutter {Words.Exposure(take.ExposureTime)}, readout {Words.Readout(take.ReadoutTime)}. Region {number}: {take.Region.Width} × {take.Region.Height} pixels from ({take.Region.X}, {take.Region.Y})."));
         if (take.Warnings.Count > 0) yield return new ListBlock(take.Warnings.Select(warning => Words.Clean(warning.Message)).ToList(), ListKind.Warning);
         yield return new PicturesBlock(TakeFigures.Of(take, number, all));
         yield return Recorded(take);
@@ -92,7 +95,7 @@ internal static class EvidenceSection
         tones.Select(tone => (IReadOnlyList<Cell>)
         [
             tone.FrequencyHz is { } hertz ? Words.Hertz(hertz) : "open: " + Words.HertzList(tone.CandidatesHz),
-            Words.Hertz(tone.AliasHz),
+            tone.AliasHz is { } alias ? Words.Hertz(alias) : "a still has none",
             Words.Percent(tone.Amplitude),
             tone.Parts.Count == 0 ? "–" : tone.Parts.MaxBy(part => part.HalfWidth) is { } part ? $"{Words.Clean(part.Cause).Replace('-', ' ')}, ±{Words.PercentBound(part.HalfWidth)}" : "–",
         ]).ToList());

@@ -11,8 +11,9 @@ internal static class FixtureSection
     {
         yield return new HeadingBlock(2, Words.Clean(fixture.Name), anchor);
         yield return new AnswerBlock(Answer.For(fixture), Facts(fixture));
-        if (fixture.Reasons.Count > 1) yield return new ListBlock(fixture.Reasons.Skip(1).Select(Sentence).ToList(), ListKind.Plain);
+        if (Beyond(fixture) is { Count: > 0 } beyond) yield return new ListBlock(beyond, ListKind.Plain);
         if (Formats(fixture) is { Rows.Count: > 0 } table) yield return table;
+        if (Lines(fixture) is { Count: > 0 } lines) yield return new TextBlock("Lines held against: " + string.Join(" ", lines), Small: true);
 
         List<Figure> figures = [];
         if (DimmingCurve(fixture) is { } curve) figures.Add(curve);
@@ -29,8 +30,11 @@ internal static class FixtureSection
         {
             yield return new TableBlock(
                 "Shutters that stay under the pass line at every level in use",
-                [new("Frame rate"), new("Shutter"), new("Depth on camera", 2)],
-                safe.Select(exposure => (IReadOnlyList<Cell>)[Words.Rate(exposure.FrameRate) + " fps", Words.Clean(exposure.Label), Words.Percent(exposure.ModulationDepth)]).ToList());
+                [new("Frame rate"), new("Shutter"), new("Depth on camera", 1.6), new("Holds while the mains stays within", 1.6)],
+                safe.Select(exposure => (IReadOnlyList<Cell>)
+                    [Words.Rate(exposure.FrameRate) + " fps", Words.Clean(exposure.Label), Words.Percent(exposure.ModulationDepth), Words.MainsTolerance(exposure.MainsToleranceHz)]).ToList());
+            if (safe.Any(exposure => exposure.MainsToleranceHz is not null))
+                yield return new TextBlock("For scale: large interconnected grids stay within ±0.05 Hz in normal operation (Continental Europe) and within ±1 % for 99.5 % of a year (EN 50160, as restated in meter manuals); a small generator may not.", Small: true);
         }
         else if (fixture.SafeExposures is not null)
         {
@@ -41,12 +45,17 @@ internal static class FixtureSection
     /// <summary>The name of a format, as all tables and curves write it.</summary>
     public static string Name(FormatResult format) => Words.Format(format.Camera, format.FrameRate, format.ExposureTime);
 
-    /// <summary>A reason with the line it was held against.</summary>
-    public static string Sentence(ReasonResult reason)
+    /// <summary>Reasons after the first that no format gives: the others stand in the table, level by level in the evidence.</summary>
+    private static List<string> Beyond(FixtureResult fixture)
     {
-        string text = Words.Clean(reason.Message);
-        return string.IsNullOrWhiteSpace(reason.Source) ? text : $"{text} (Line: {Words.Clean(reason.Source).TrimEnd('.')}.)";
+        List<string> told = fixture.Levels.SelectMany(level => level.Formats).SelectMany(format => format.Reasons).Select(reason => reason.Message).Distinct(StringComparer.Ordinal).ToList();
+        return fixture.Reasons.Skip(1).Select(reason => reason.Message).Where(message => !told.Exists(t => message.EndsWith(t, StringComparison.Ordinal))).Select(Words.Clean).ToList();
     }
+
+    /// <summary>Where the lines come from, each once.</summary>
+    private static List<string> Lines(FixtureResult fixture) => fixture.Levels.SelectMany(level => level.Formats).SelectMany(format => format.Reasons)
+        .Select(reason => reason.Source).Where(source => !string.IsNullOrWhiteSpace(source)).Distinct(StringComparer.Ordinal)
+        .Select(source => Words.Clean(source!) is var text && text.EndsWith('.') ? text : text + ".").Select(text => char.ToUpperInvariant(text[0]) + text[1..]).ToList();
 
     /// <summary>Where it shows: phrase, beat and bands.</summary>
     public static string Shows(FormatResult format)
@@ -78,9 +87,9 @@ internal static class FixtureSection
 
     /// <summary>The runs of a fixture, format by format, from the highest level down.</summary>
     internal static List<Run> RunsOf(FixtureResult fixture) => fixture.Levels.OrderByDescending(level => level.Dimmer)
-        .SelectMany(level => level.Formats.Select(format => (level.Dimmer, Format: format)))
+        .SelectMany(level => level.Formats.Select(format => new Entry(level.Dimmer, fixture.IsInUse(level), format)))
         .GroupBy(entry => Name(entry.Format))
-        .SelectMany(name => Runs(name).Select(run => new Run(Levels(run[0].Dimmer, run[^1].Dimmer), name.Key, run.MaxBy(entry => entry.Format.ModulationDepth.High).Format)))
+        .SelectMany(name => Runs(name).Select(run => new Run(Levels(run[0], run[^1]), name.Key, run.MaxBy(entry => entry.Format.ModulationDepth.High)!.Format)))
         .ToList();
 
     private static TableBlock Formats(FixtureResult fixture)
@@ -102,21 +111,23 @@ internal static class FixtureSection
         }).ToList());
     }
 
-    private static List<List<(double? Dimmer, FormatResult Format)>> Runs(IEnumerable<(double? Dimmer, FormatResult Format)> levels)
+    private sealed record Entry(double? Dimmer, bool IsInUse, FormatResult Format);
+
+    private static List<List<Entry>> Runs(IEnumerable<Entry> levels)
     {
-        List<List<(double? Dimmer, FormatResult Format)>> runs = [];
-        foreach ((double? Dimmer, FormatResult Format) level in levels)
+        List<List<Entry>> runs = [];
+        foreach (Entry level in levels)
         {
-            if (runs.Count > 0 && level.Dimmer is not null && runs[^1][^1].Dimmer is not null && runs[^1][^1].Format.Verdict == level.Format.Verdict) runs[^1].Add(level);
+            Entry? last = runs.Count > 0 ? runs[^1][^1] : null;
+            if (level.Dimmer is not null && last?.Dimmer is not null && last.IsInUse == level.IsInUse && last.Format.Verdict == level.Format.Verdict) runs[^1].Add(level);
             else runs.Add([level]);
         }
         return runs;
     }
 
-    private static string? Levels(double? highest, double? lowest) =>
-        highest is null ? null
-        : highest == lowest ? Words.Dimmer(highest)!
-        : string.Create(CultureInfo.InvariantCulture, $"{lowest * 100:0.#}–{highest * 100:0.#} %");
+    private static string? Levels(Entry highest, Entry lowest) => highest.Dimmer is null ? null
+        : (highest.Dimmer == lowest.Dimmer ? Words.Dimmer(highest.Dimmer)! : string.Create(CultureInfo.InvariantCulture, $"{lowest.Dimmer * 100:0.#}–{highest.Dimmer * 100:0.#} %"))
+            + (highest.IsInUse ? "" : " (not in use)");
 
     private static Figure? DimmingCurve(FixtureResult fixture)
     {

@@ -2,6 +2,7 @@ using System.Globalization;
 using System.Reflection;
 using System.Text;
 using System.Text.Encodings.Web;
+using FlickerProbe.Files.Plots;
 using System.Text.Unicode;
 
 namespace FlickerProbe.Files.Reports;
@@ -130,8 +131,8 @@ public static class HtmlReport
             {
                 _figures++;
                 page.Append("<figure>");
-                if (figure.Plot is { } plot)
-                    page.Append(plot.ToSvg(FormattableString.Invariant($"f{_figures}-")));
+                if (figure.Svg is { } svg)
+                    page.Append(PlotExport.WithNames(svg.Value, FormattableString.Invariant($"f{_figures}-")));
                 else
                     page.Append("<img alt=\"").Append(Encode(figure.Caption)).Append("\" src=\"data:image/png;base64,").Append(Convert.ToBase64String(figure.Png.Value)).Append("\">");
                 page.Append("<figcaption>").Append(Encode(figure.Caption)).Append("</figcaption></figure>\n");

@@ -1,5 +1,7 @@
+using System.Security.Cryptography;
 using FlickerProbe.Files.Plots;
 using PdfSharp.Drawing;
+using PdfSharp.Pdf;
 
 namespace FlickerProbe.Files.Reports;
 
@@ -10,6 +12,7 @@ internal sealed class PdfBlocks(PdfFlow flow)
     private static readonly XBrush Muted = new XSolidBrush(XColor.FromArgb(0x56, 0x62, 0x70));
     private static readonly XColor Rule = XColor.FromArgb(0x1B, 0x22, 0x2B);
 
+    private readonly Dictionary<string, PdfDictionary> _pictures = [];
     private readonly XFont _text = PdfFlow.Font(9.5), _bold = PdfFlow.Font(9.5, bold: true), _small = PdfFlow.Font(8);
 
     public void Write(Block block)
@@ -153,21 +156,19 @@ internal sealed class PdfBlocks(PdfFlow flow)
         double width = perRow == 1 ? Math.Min(flow.ContentWidth, 340) : (flow.ContentWidth - gap) / 2;
         for (int i = 0; i < figures.Count; i += perRow)
         {
-            List<(XImage Image, double Height, IReadOnlyList<string> Caption)> row = figures.Skip(i).Take(perRow).Select(figure =>
+            List<(PrintPicture Picture, double Height, IReadOnlyList<string> Caption)> row = figures.Skip(i).Take(perRow).Select(figure =>
             {
-                XImage image = XImage.FromStream(new MemoryStream(PrintPixels.Of(figure.Print.Value)));
-                // An upright frame must not fill the page.
-                double height = Math.Min(width * image.PixelHeight / image.PixelWidth, 300);
-                return (image, height, flow.Wrap(figure.Caption, _small, width));
+                PrintPicture picture = PrintPicture.Of(figure.Print.Value);
+                // An upright frame must not fill the page; an upright plot needs its height to be read.
+                double height = Math.Min(width * picture.Height / picture.Width, figure.Plot is null ? 300 : 400);
+                return (picture, height, flow.Wrap(figure.Caption, _small, width));
             }).ToList();
             double tallest = row.Max(cell => cell.Height + 4 + cell.Caption.Count * PdfFlow.LineHeight(_small));
             flow.Need(tallest);
             double x = PdfFlow.Left;
-            foreach ((XImage image, double height, IReadOnlyList<string> caption) in row)
+            foreach ((PrintPicture picture, double height, IReadOnlyList<string> caption) in row)
             {
-                double drawn = height * image.PixelWidth / image.PixelHeight;
-                flow.Page.DrawImage(image, x, flow.Y, drawn, height);
-                flow.Page.DrawRectangle(new XPen(XColor.FromArgb(0xCF, 0xD6, 0xDD), 0.5), x, flow.Y, drawn, height);
+                flow.Picture(Once(picture), x, flow.Y, height * picture.Width / picture.Height, height);
                 double y = flow.Y + height + 3;
                 foreach (string line in caption)
                 {
@@ -175,10 +176,16 @@ internal sealed class PdfBlocks(PdfFlow flow)
                     y += PdfFlow.LineHeight(_small);
                 }
                 x += width + gap;
-                image.Dispose();
             }
             flow.Y += tallest + 8;
         }
+    }
+
+    // The same frame stands with several takes; the file holds it once.
+    private PdfDictionary Once(PrintPicture picture)
+    {
+        string content = Convert.ToHexStringLower(SHA256.HashData(picture.Deflated));
+        return _pictures.TryGetValue(content, out PdfDictionary? known) ? known : _pictures[content] = picture.In(flow.Document);
     }
 
     private void Fold(FoldBlock fold)

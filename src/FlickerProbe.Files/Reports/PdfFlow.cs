@@ -1,4 +1,5 @@
 using System.Globalization;
+using System.Text;
 using FlickerProbe.Files.Plots;
 using PdfSharp.Drawing;
 using PdfSharp.Pdf;
@@ -13,6 +14,7 @@ internal sealed class PdfFlow
     private readonly PdfDocument _document;
     private readonly double _width, _height;
     private readonly Dictionary<(string, XFont), double> _widths = [];
+    private readonly List<(PdfPage Page, PdfDictionary Image, double X, double Y, double Width, double Height)> _pictures = [];
     private XGraphics? _page;
 
     public PdfFlow(PdfDocument document, Paper paper)
@@ -77,6 +79,15 @@ internal sealed class PdfFlow
     public void Line(string line, XFont font, XBrush brush, double x, double top) =>
         Page.DrawString(line, font, brush, x, top + font.Size * 1.02);
 
+    /// <summary>Puts a picture in a thin frame on the current page.</summary>
+    /// <param name="image">The picture.</param>
+    /// <param name="x">Left edge.</param>
+    /// <param name="top">Upper edge, from the top of the page.</param>
+    /// <param name="width">Width on paper.</param>
+    /// <param name="height">Height on paper.</param>
+    public void Picture(PdfDictionary image, double x, double top, double width, double height) =>
+        _pictures.Add((CurrentPage, image, x, _height - top - height, width, height));
+
     /// <summary>Breaks text into lines no wider than asked, at spaces, and inside words that are wider than a line.</summary>
     public IReadOnlyList<string> Wrap(string text, XFont font, double width)
     {
@@ -122,6 +133,23 @@ internal sealed class PdfFlow
             page.DrawString(shown, font, muted, Margin, y);
             page.DrawString(number, font, muted, _width - Margin - numberWidth, y);
         }
+        foreach (var page in _pictures.GroupBy(p => p.Page)) PutPictures(page.Key, [.. page.Select(p => (p.Image, p.X, p.Y, p.Width, p.Height))]);
+    }
+
+    // Written into the page by hand: the library's own way unpacks every picture and packs it again.
+    private void PutPictures(PdfPage page, IReadOnlyList<(PdfDictionary Image, double X, double Y, double Width, double Height)> pictures)
+    {
+        PdfDictionary names = new(_document);
+        page.Elements.GetDictionary("/Resources")!.Elements["/XObject"] = names;
+        StringBuilder content = new();
+        for (int i = 0; i < pictures.Count; i++)
+        {
+            (PdfDictionary image, double x, double y, double width, double height) = pictures[i];
+            names.Elements.SetReference(string.Create(CultureInfo.InvariantCulture, $"/Picture{i}"), image);
+            content.Append(CultureInfo.InvariantCulture, $"q {width:0.###} 0 0 {height:0.###} {x:0.###} {y:0.###} cm /Picture{i} Do Q\n");
+            content.Append(CultureInfo.InvariantCulture, $"q 0.81 0.84 0.87 RG 0.5 w {x:0.###} {y:0.###} {width:0.###} {height:0.###} re S Q\n");
+        }
+        page.Contents.AppendContent().CreateStream(Encoding.ASCII.GetBytes(content.ToString()));
     }
 
     private double WidthOf(string text, XFont font)

@@ -18,7 +18,7 @@ internal static class ProvenanceSection
             [
                 Words.Clean(take.Clip),
                 Words.Clean(take.Sha256),
-                $"{Words.Clean(take.FrameRate)} fps, shutter {Words.Exposure(take.ExposureTime)}, readout {Words.Readout(take.ReadoutTime)}",
+                $"{(take.FrameRate is null ? "a still" : Words.Clean(take.FrameRate) + " fps")}, shutter {Words.Exposure(take.ExposureTime)}, readout {Words.Readout(take.ReadoutTime)}",
                 Facts(take.Facts),
             ])
             .ToList();

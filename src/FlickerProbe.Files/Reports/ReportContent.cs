@@ -102,18 +102,18 @@ internal static class VerdictLines
     }
 }
 
-/// <summary>The worst level of a fixture: by verdict, then by the largest depth that can't be excluded.</summary>
+/// <summary>The worst level of a fixture that is in use: by verdict, then by the largest depth that can't be excluded.</summary>
 internal static class WorstLevel
 {
-    public static LevelResult? Of(FixtureResult fixture) => fixture.Levels
+    public static LevelResult? Of(FixtureResult fixture) => fixture.LevelsInUse
         .OrderByDescending(level => level.Verdict switch { "fail" => 2, "watch" => 1, _ => 0 })
         .ThenByDescending(level => level.Formats.Select(format => format.ModulationDepth.High).DefaultIfEmpty(0).Max())
         .FirstOrDefault();
 
-    /// <summary>The largest depth on camera over levels and formats; null when there is none.</summary>
+    /// <summary>The largest depth on camera over levels in use and formats; null when there is none.</summary>
     public static Estimate? Depth(FixtureResult fixture)
     {
-        List<Estimate> depths = fixture.Levels.SelectMany(level => level.Formats).Select(format => format.ModulationDepth).ToList();
+        List<Estimate> depths = fixture.LevelsInUse.SelectMany(level => level.Formats).Select(format => format.ModulationDepth).ToList();
         return depths.Count == 0 ? null : depths.MaxBy(depth => depth.High);
     }
 }

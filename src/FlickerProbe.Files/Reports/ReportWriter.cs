@@ -61,7 +61,7 @@ public static class ReportWriter
     {
         IReadOnlyList<Block> blocks = ReportContent.Build(document);
         if (options.Store is { } store) blocks = KeptFigures.From(store, blocks);
-        DrawPixels(blocks, cancellation);
+        Draw(blocks, options, cancellation);
         // The print keeps one processor busy; page and pictures are made meanwhile.
         Task<byte[]?> print = options.Pdf
             ? Task.Run<byte[]?>(() => PdfReport.Write(ReportContent.Title(document), blocks, options.Paper, document.Created, cancellation), cancellation)
@@ -89,14 +89,21 @@ public static class ReportWriter
     public static void WriteHtml(ResultDocument document, string path) =>
         AtomicFile.Write(path, HtmlReport.Write(ReportContent.Title(document), ReportContent.Build(document)));
 
-    // Frames and band pictures take most of the time; drawn on all cores, each once for page, print and file.
-    private static void DrawPixels(IEnumerable<Block> blocks, CancellationToken cancellation) =>
-        Parallel.ForEach(Pixels(blocks), new ParallelOptions { CancellationToken = cancellation }, figure => _ = figure.Png.Value);
+    // Pictures take most of the time; drawn on all cores, each once for page, print and file.
+    private static void Draw(IReadOnlyList<Block> blocks, ReportOptions options, CancellationToken cancellation) =>
+        Parallel.ForEach(Figures(blocks, open: true), new ParallelOptions { CancellationToken = cancellation }, entry =>
+        {
+            (Figure figure, bool open) = entry;
+            _ = figure.Svg?.Value;
+            // Only what is unfolded goes into the print and the folder.
+            if (figure.Plot is null || (open && options.Pictures)) _ = figure.Png.Value;
+            if (open && options.Pdf) _ = figure.Print.Value;
+        });
 
-    private static IEnumerable<Figure> Pixels(IEnumerable<Block> blocks) => blocks.SelectMany(block => block switch
+    private static IEnumerable<(Figure Figure, bool Open)> Figures(IEnumerable<Block> blocks, bool open) => blocks.SelectMany(block => block switch
     {
-        PicturesBlock pictures => pictures.Figures.Where(figure => figure.Plot is null),
-        FoldBlock fold => Pixels(fold.Blocks),
+        PicturesBlock pictures => pictures.Figures.Select(figure => (figure, open)),
+        FoldBlock fold => Figures(fold.Blocks, open && fold.Open),
         _ => [],
     });
 

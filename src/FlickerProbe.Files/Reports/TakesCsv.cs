@@ -39,7 +39,7 @@ public static class TakesCsv
 
     private static string[] Common(FixtureResult fixture, LevelResult level, TakeResult take) =>
     [
-        Text(fixture.Name), Number(level.Dimmer * 100), Text(level.Verdict), Text(take.Clip), Text(take.Sha256), Text(take.FrameRate), Number(take.Frames),
+        Text(fixture.Name), Number(level.Dimmer * 100), Text(level.Verdict), Text(take.Clip), Text(take.Sha256), Text(take.FrameRate ?? ""), Number(take.Frames),
         Number(take.ExposureTime), Number(take.ReadoutTime),
         Number(take.Region.X), Number(take.Region.Y), Number(take.Region.Width), Number(take.Region.Height),
         Number(take.Level.Mean * 100), Number(take.Level.Peak * 100), Number(take.Level.Clipped * 100), Number(take.Level.Dark * 100),

@@ -75,6 +75,10 @@ internal static partial class Words
     /// <summary>An exposure as people say it: 1/60 s.</summary>
     public static string Exposure(double? seconds) => seconds is > 0 ? ExposureTime.FromSeconds(seconds.Value).ToShortText() : Unknown;
 
+    /// <summary>A tolerance to drift of the mains frequency, rounded down; what rests on no whole period needs none.</summary>
+    public static string MainsTolerance(double? hertz) =>
+        hertz is null ? "–" : hertz < 0.01 ? "under ±0.01 Hz" : string.Create(CultureInfo.InvariantCulture, $"±{Math.Floor(hertz.Value * 100) / 100:0.##} Hz");
+
     /// <summary>A readout in milliseconds with its direction.</summary>
     public static string Readout(double? seconds) => seconds switch
     {
@@ -85,8 +89,8 @@ internal static partial class Words
     };
 
     /// <summary>A camera format as people say it.</summary>
-    public static string Format(string? camera, string rate, double? exposure) =>
-        (string.IsNullOrEmpty(camera) ? "" : Clean(camera) + ", ") + Rate(rate) + " fps" + (exposure is null ? ", shutter not known" : " at " + Exposure(exposure));
+    public static string Format(string? camera, string? rate, double? exposure) =>
+        (string.IsNullOrEmpty(camera) ? "" : Clean(camera) + ", ") + (rate is null ? "a still" : Rate(rate) + " fps") + (exposure is null ? ", shutter not known" : " at " + Exposure(exposure));
 
     /// <summary>
     /// A text that a person or a file gave, made safe to show: control characters and marks that turn the writing direction are taken out,

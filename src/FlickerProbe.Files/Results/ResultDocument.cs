@@ -49,6 +49,16 @@ public sealed record FixtureResult
     public required IReadOnlyList<ReasonResult> Reasons { get; init; }
     public required IReadOnlyList<LevelResult> Levels { get; init; }
 
+    /// <summary>The dimmer levels in use, 0…1, which the verdict is for; null: all that were measured.</summary>
+    public IReadOnlyList<double>? LevelsUsed { get; init; }
+
+    /// <summary>Those of the levels that are in use.</summary>
+    [JsonIgnore]
+    public IEnumerable<LevelResult> LevelsInUse => Levels.Where(IsInUse);
+
+    /// <summary>Whether the verdict is for a level.</summary>
+    public bool IsInUse(LevelResult level) => LevelsUsed is null || (level.Dimmer is { } dimmer && LevelsUsed.Contains(dimmer));
+
     /// <summary>What to do, cheapest first; plain sentences.</summary>
     public IReadOnlyList<string> Advice { get; init; } = [];
 
@@ -68,7 +78,12 @@ public sealed record FixtureResult
     public Plots.RiskGrid? RiskGrid { get; init; }
 }
 
-public sealed record SafeExposureResult(string FrameRate, double ExposureTime, string Label, Estimate ModulationDepth);
+public sealed record SafeExposureResult(string FrameRate, double ExposureTime, string Label, Estimate ModulationDepth)
+{
+    /// <summary>How far the mains frequency may drift either way before the pass line is reached, hertz of mains; null where the exposure does not rest
+    /// on holding whole periods of the light. Searched up to 2 % of the mains frequency: that value means that much or more.</summary>
+    public double? MainsToleranceHz { get; init; }
+}
 
 public sealed record LevelResult
 {
@@ -114,12 +129,13 @@ public sealed record ComponentResult(Estimate FrequencyHz, Estimate Amplitude, s
 }
 
 public sealed record BlindSpotResult(
-    double DetectionLimit, string FrameRate, double? ExposureTime, double? ReadoutTime, double SlowestBeatHz, double? LockedBound);
+    double DetectionLimit, string? FrameRate, double? ExposureTime, double? ReadoutTime, double? SlowestBeatHz, double? LockedBound);
 
 public sealed record FormatResult
 {
     public string? Camera { get; init; }
-    public required string FrameRate { get; init; }
+    /// <summary>Exact fraction; null for a still picture whose camera's rate was not given.</summary>
+    public required string? FrameRate { get; init; }
     public double? ExposureTime { get; init; }
     public double? ReadoutTime { get; init; }
     public required string Verdict { get; init; }
@@ -136,7 +152,8 @@ public sealed record TakeResult
 {
     public required string Clip { get; init; }
     public required string Sha256 { get; init; }
-    public required string FrameRate { get; init; }
+    /// <summary>Exact fraction; null for a still picture whose camera's rate was not given.</summary>
+    public required string? FrameRate { get; init; }
     public required int Frames { get; init; }
     public double? ExposureTime { get; init; }
     public double? ReadoutTime { get; init; }
@@ -181,7 +198,8 @@ public sealed record LevelFigures(double Mean, double Peak, double Clipped, doub
 
 public sealed record ToneResult
 {
-    public required double AliasHz { get; init; }
+    /// <summary>Alias against the frame rate; null for a still picture, which has no rate.</summary>
+    public required double? AliasHz { get; init; }
     public Estimate? FrequencyHz { get; init; }
     public required IReadOnlyList<double> CandidatesHz { get; init; }
     public required Estimate Amplitude { get; init; }

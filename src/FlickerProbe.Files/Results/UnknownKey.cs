@@ -1,6 +1,7 @@
 using System.Text.Json;
 using System.Text.Json.Nodes;
 using System.Text.Json.Serialization.Metadata;
+using FlickerProbe.Files.Yaml;
 
 namespace FlickerProbe.Files.Results;
 
@@ -10,18 +11,6 @@ internal static class UnknownKey
     /// <summary>Names the first unknown key of a result and the nearest known one; null when all keys are known.</summary>
     public static string? Describe(string json, JsonSerializerOptions options) =>
         Search(JsonNode.Parse(json), options.GetTypeInfo(typeof(ResultDocument)), "", options);
-
-    /// <summary>The known word with the smallest edit distance; null when none is near (more than half of its letters differ).</summary>
-    public static string? Nearest(string word, IEnumerable<string> known)
-    {
-        (string Word, int Distance)? best = null;
-        foreach (string candidate in known)
-        {
-            int distance = EditDistance(word.ToUpperInvariant(), candidate.ToUpperInvariant());
-            if (best is null || distance < best.Value.Distance) best = (candidate, distance);
-        }
-        return best is { } found && found.Distance <= Math.Max(1, found.Word.Length / 2) ? found.Word : null;
-    }
 
     private static string? Search(JsonNode? node, JsonTypeInfo type, string place, JsonSerializerOptions options)
     {
@@ -37,7 +26,7 @@ internal static class UnknownKey
             if (property is null)
             {
                 string where = place.Length == 0 ? "at the top" : "in " + place;
-                return Nearest(key, type.Properties.Select(p => p.Name)) is { } near
+                return NearestWord.To(key, [.. type.Properties.Select(p => p.Name)]) is { } near
                     ? $"the unknown key \"{key}\" {where}: did you mean \"{near}\"?"
                     : $"the unknown key \"{key}\" {where}: take it out.";
             }
@@ -46,20 +35,5 @@ internal static class UnknownKey
             if (Search(value, options.GetTypeInfo(propertyType), inner, options) is { } found) return found;
         }
         return null;
-    }
-
-    // Levenshtein's distance by the usual two rows.
-    private static int EditDistance(string a, string b)
-    {
-        int[] previous = Enumerable.Range(0, b.Length + 1).ToArray();
-        for (int i = 1; i <= a.Length; i++)
-        {
-            int[] current = new int[b.Length + 1];
-            current[0] = i;
-            for (int j = 1; j <= b.Length; j++)
-                current[j] = Math.Min(Math.Min(current[j - 1], previous[j]) + 1, previous[j - 1] + (a[i - 1] == b[j - 1] ? 0 : 1));
-            previous = current;
-        }
-        return previous[b.Length];
     }
 }

@@ -22,5 +22,5 @@ public sealed record CameraFormat(FrameRate Rate, ExposureTime? Exposure, Readou
 
     /// <summary>The format as people say it: <c>29.97 fps at 1/60 s</c>.</summary>
     public string ToShortText() =>
-        (CameraName is null ? "" : CameraName + ", ") + Rate.ToShortText() + " fps" + (Exposure is null ? ", shutter unknown" : " at " + Exposure.ToShortText());
+        (CameraName is null ? "" : CameraName + ", ") + (Rate.IsStandIn ? "a still" : Rate.ToShortText() + " fps") + (Exposure is null ? ", shutter unknown" : " at " + Exposure.ToShortText());
 }

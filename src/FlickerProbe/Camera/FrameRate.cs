@@ -28,6 +28,13 @@ public sealed record FrameRate
         Denominator = denominator;
     }
 
+    /// <summary>Stands in for the rate of a still picture, which has none: 25, to reckon with where a number is needed. It equals no real rate,
+    /// not even 25, and is shown and written down as unknown.</summary>
+    public static FrameRate OfStill { get; } = new(25, 1) { IsStandIn = true };
+
+    /// <summary>Whether this is <see cref="OfStill"/>: no beat and no moving band can be told from it.</summary>
+    public bool IsStandIn { get; private init; }
+
     /// <summary>Numerator of the reduced fraction, frames.</summary>
     public long Numerator { get; }
 

@@ -1,7 +1,4 @@
-using System.Globalization;
-using System.Text;
 using FlickerProbe.Camera;
-using FlickerProbe.Light;
 
 namespace FlickerProbe.Prediction;
 
@@ -23,20 +20,5 @@ public static class BeatTable
     {
         double[] frequencies = [.. frequenciesHz];
         return [.. rates.SelectMany(rate => frequencies.Select(f => new Beat(rate, f, AliasFrequency.Of(f, rate))))];
-    }
-
-    /// <summary>The beats of a light's components, every candidate of an ambiguous one, at the standard rates.</summary>
-    public static IReadOnlyList<Beat> Of(LightEstimate light) => Of(
-        light.Components.Where(c => c.State != ComponentState.Hidden)
-            .SelectMany(c => c.State == ComponentState.Ambiguous && c.CandidatesHz.Count > 0 ? c.CandidatesHz : [c.FrequencyHz.Value]).Distinct(),
-        StandardSettings.Rates);
-
-    /// <summary>The table as comma-separated values with a heading line; point as decimal mark.</summary>
-    public static string ToCsv(IReadOnlyList<Beat> beats)
-    {
-        StringBuilder text = new("frame_rate,light_hz,beat_hz,repeats_every_s\n");
-        foreach (Beat beat in beats)
-            text.Append(CultureInfo.InvariantCulture, $"{beat.Rate},{beat.FrequencyHz:0.######},{beat.AliasHz:0.######},{beat.PeriodSeconds:0.###}\n");
-        return text.ToString();
     }
 }

@@ -25,6 +25,7 @@ public static class FlashHazard
     /// <param name="showing">The tones behind it, strongest first.</param>
     internal static Finding? Of(FormatForecast forecast, IReadOnlyList<CameraTone> showing)
     {
+        if (forecast.Format.Rate.IsStandIn) return null; // a still tells no beat
         (double Beat, double Magnitude)[] flashing = [.. showing
             .Select(t => (Beat: Math.Abs(AliasFrequency.Of(t.FrequencyHz.Value, forecast.Format.Rate)), t.Magnitude))
             .Where(t => t.Beat > FlashesPerSecond && t.Beat <= WholePicturePulsing.FastestHz)];

@@ -28,7 +28,7 @@ public sealed class Forecaster
     {
         ArgumentNullException.ThrowIfNull(light);
         _light = light;
-        _hidden = new HiddenBound(light.Blind);
+        _hidden = HiddenBound.Of(light.Blind);
         foreach (IGrouping<int?, LightComponent> group in light.Components.GroupBy(c => IsCoherent(c) ? c.Group : null))
         {
             if (group.Key is null) _loose.AddRange(group);
@@ -65,6 +65,7 @@ public sealed class Forecaster
     private static List<double> Beats(List<CameraTone> showing, CameraFormat format)
     {
         List<double> beats = [];
+        if (format.Rate.IsStandIn) return beats;
         foreach (CameraTone tone in showing)
         {
             double beat = Abs(AliasFrequency.Of(tone.FrequencyHz.Value, format.Rate));
@@ -79,6 +80,9 @@ public sealed class Forecaster
         double frequency = showing[0].FrequencyHz.Value;
         double? bands = frequency * Abs(format.Readout?.Seconds ?? double.NaN) is var count && double.IsNaN(count) ? null : count;
         if (bands < 0.5) return (Appearance.Pulsing, bands);
-        return (Abs(AliasFrequency.Of(frequency, format.Rate)) < 0.02 ? Appearance.StandingBands : Appearance.RollingBands, bands);
+        if (format.Rate.IsStandIn) return (Appearance.Bands, bands);
+        // What stands still is a band whatever the readout: a picture that is pulsed by nothing does not pulse.
+        if (Abs(AliasFrequency.Of(frequency, format.Rate)) < 0.02) return (Appearance.StandingBands, bands);
+        return (bands is null ? Appearance.RollingOrPulsing : Appearance.RollingBands, bands);
     }
 }

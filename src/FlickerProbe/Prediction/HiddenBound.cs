@@ -1,4 +1,5 @@
 using System.Collections.Concurrent;
+using System.Runtime.CompilerServices;
 using FlickerProbe.Camera;
 using FlickerProbe.Light;
 using MathNet.Numerics;
@@ -40,11 +41,17 @@ public sealed class HiddenBound
     /// <summary>Shortest readout taken as possible where it is unknown, seconds. A fast sensor is rarely under 2 ms: common practice, no source.</summary>
     public const double ShortestReadoutSeconds = 0.002;
 
+    // A light is asked through many forecasters: for verdicts, safe exposures, remedies, the map. What its takes leave open is worked out once.
+    private static readonly ConditionalWeakTable<IReadOnlyList<BlindSpot>, HiddenBound> Shared = [];
+
     private readonly IReadOnlyList<BlindSpot> _takes;
     private readonly ConcurrentDictionary<(ExposureTime, ReadoutTime?), HiddenRemainder> _known = new();
 
     /// <summary>Prepares the bound for the takes of one light.</summary>
     public HiddenBound(IReadOnlyList<BlindSpot> takes) => _takes = takes;
+
+    /// <summary>The bound for the takes of one light, shared by all who ask about the very same list.</summary>
+    public static HiddenBound Of(IReadOnlyList<BlindSpot> takes) => Shared.GetValue(takes, t => new HiddenBound(t));
 
     /// <summary>The bound at one format.</summary>
     public HiddenRemainder At(CameraFormat format)

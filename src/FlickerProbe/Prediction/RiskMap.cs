@@ -1,5 +1,3 @@
-using System.Globalization;
-using System.Text;
 using FlickerProbe.Camera;
 using FlickerProbe.Light;
 using FlickerProbe.Units;
@@ -46,34 +44,9 @@ public sealed record RiskMap(IReadOnlyList<FrameRate> Rates, IReadOnlyList<Shutt
         return new RiskMap(rates, shutters, cells);
     }
 
-    /// <summary>As the longer one, at the standard rates and shutters.</summary>
-    public static RiskMap Compute(IReadOnlyList<LightEstimate> levels, ReadoutTime? readout, Policy policy) =>
-        Compute(levels, StandardSettings.Rates, StandardSettings.Shutters, readout, policy);
-
-    /// <summary>The map as comma-separated values, one line a cell, ratios 0…1, point as decimal mark.</summary>
-    public string ToCsv()
-    {
-        StringBuilder text = new("frame_rate,shutter,exposure_s,depth,depth_low,depth_high,ruling\n");
-        foreach (RiskCell? cell in Cells)
-        {
-            if (cell is null) continue;
-            Estimate depth = cell.ModulationDepth;
-            text.Append(CultureInfo.InvariantCulture,
-                $"{cell.Rate},{cell.Shutter.Label},{cell.ExposureSeconds:0.########},{depth.Value:0.######},{depth.Low:0.######},{depth.High:0.######},{RulingWord(cell.Ruling)}\n");
-        }
-        return text.ToString();
-    }
-
     internal static Estimate WorstOf(IEnumerable<Estimate> depths)
     {
         Estimate[] all = [.. depths];
         return all.Length == 0 ? new Estimate(0, 0, 1) : new Estimate(all.Max(d => d.Value), all.Max(d => d.Low), all.Max(d => d.High));
     }
-
-    private static string RulingWord(Ruling ruling) => ruling switch
-    {
-        Ruling.Pass => "pass",
-        Ruling.Watch => "watch",
-        _ => "fail",
-    };
 }

@@ -47,8 +47,7 @@ public sealed record SafeExposures(IReadOnlyList<SafeExposure> Safe, IReadOnlyLi
             CameraFormat format = new(rate, exposure, readout);
             FormatForecast[] forecasts = [.. forecasters.Select((f, i) => DirectMeasurement.Apply(f.At(format), evidence?[i] ?? []))];
             bool isSafe = forecasts.Select((f, i) => evidence is null ? Judge.Format(f, policy) : Judge.Format(f, evidence[i], policy)).All(j => j.Ruling == Ruling.Pass);
-            bool isSeenSafe = isSafe || Array.TrueForAll(forecasts, f =>
-                f.ModulationDepth.High - f.Hidden.Depth < policy.Depth.Pass && f.PulsingDepth.High - f.Hidden.Pulsing < policy.Pulsing.Pass);
+            bool isSeenSafe = isSafe || Array.TrueForAll(forecasts, f => IsSeenSafe(f, policy));
             if (!isSeenSafe) continue;
 
             double? whole = WholePeriod(exposure, cancelled);
@@ -58,6 +57,12 @@ public sealed record SafeExposures(IReadOnlyList<SafeExposure> Safe, IReadOnlyLi
         }
         return new SafeExposures(safe, worthATake);
     }
+
+    /// <summary>Whether only what nobody saw stands between a format and a pass. The depth itself is asked too: an upper end cut at 100 % leaves no rest
+    /// once a hidden part of 100 % is taken off.</summary>
+    private static bool IsSeenSafe(FormatForecast forecast, Policy policy) =>
+        forecast.ModulationDepth.Value < policy.Depth.Pass && forecast.PulsingDepth.Value < policy.Pulsing.Pass
+        && forecast.ModulationDepth.High - forecast.Hidden.Depth < policy.Depth.Pass && forecast.PulsingDepth.High - forecast.Hidden.Pulsing < policy.Pulsing.Pass;
 
     private static IEnumerable<double> Fundamentals(LightEstimate light) =>
         light.Components.Where(c => c.State == ComponentState.Resolved && c.HarmonicNumber is null or 1 && c.Amplitude.Value >= Forecaster.ShowsFrom)

@@ -46,6 +46,7 @@ internal static class WholePicturePulsing
 
     private static Estimate Of(CameraTone tone, CameraFormat format)
     {
+        if (format.Rate.IsStandIn) return new Estimate(0, 0, tone.Absolute.High * RowShare(tone.FrequencyHz.Value, format).Most); // any beat is possible
         double alias = AliasFrequency.Of(tone.FrequencyHz.Value, format.Rate);
         double width = Max(tone.FrequencyHz.High - tone.FrequencyHz.Value, tone.FrequencyHz.Value - tone.FrequencyHz.Low);
         if (Abs(alias) + width < SlowestHz || Abs(alias) - width > FastestHz) return default;

@@ -55,7 +55,7 @@ public sealed record NextTake(FrameRate Rate, ExposureTime Exposure, string Sent
 
     private static NextTake? First(IReadOnlyList<CameraFormat> shot, IReadOnlyList<CameraFormat> formats)
     {
-        CameraFormat? wanted = formats.Concat(shot).FirstOrDefault(f => f.Exposure is not null);
+        CameraFormat? wanted = formats.Concat(shot).FirstOrDefault(f => f.Exposure is not null && !f.Rate.IsStandIn);
         return wanted is null ? null : Tell(wanted.Rate, wanted.Exposure!,
             "so far no take has a known shutter, so nothing can be said of any other setting");
     }
@@ -91,7 +91,7 @@ public sealed record NextTake(FrameRate Rate, ExposureTime Exposure, string Sent
     private static IEnumerable<CameraFormat> Options(LightEstimate light, IReadOnlyList<CameraFormat> shot, IReadOnlyList<CameraFormat> formats)
     {
         FrameRate[] usual = [FrameRate.FromRational(25, 1), FrameRate.FromRational(30000, 1001), FrameRate.FromRational(50, 1), FrameRate.FromRational(60000, 1001)];
-        FrameRate[] rates = [.. formats.Select(f => f.Rate).Concat(light.Blind.Select(b => b.Rate)).Concat(shot.Select(f => f.Rate)).Concat(usual).Distinct()];
+        FrameRate[] rates = [.. formats.Select(f => f.Rate).Concat(light.Blind.Select(b => b.Rate)).Concat(shot.Select(f => f.Rate)).Concat(usual).Where(r => !r.IsStandIn).Distinct()];
         ExposureTime[] shutters =
         [
             .. formats.Where(f => f.Exposure is not null).Select(f => f.Exposure!)

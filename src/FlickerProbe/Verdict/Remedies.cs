@@ -29,12 +29,12 @@ public static class Remedies
         SafeExposure[] worthATake = [.. found.WorthATake.Where(e => format.Exposure is null || Math.Abs(e.Exposure.Seconds / format.Exposure.Seconds - 1) > DirectMeasurement.SameExposure)];
         bool isSeen = now.ModulationDepth.Value >= policy.Depth.Pass || now.PulsingDepth.Value >= policy.Pulsing.Pass;
         if (found.Safe.Count > 0)
-            remedies.Add($"Set the shutter to {Names(found.Safe)} at {format.Rate.ToShortText()} frames per second: there the light stays under the pass line.");
+            remedies.Add($"Set the shutter to {Names(found.Safe)}{At(format)}: there the light stays under the pass line.");
         else if (worthATake.Length > 0)
-            remedies.Add($"Try the shutter {Names(worthATake)} at {format.Rate.ToShortText()} frames per second: what was seen of the light fades there, but shoot a take with it before you rely on it.");
+            remedies.Add($"Try the shutter {Names(worthATake)}{At(format)}: what was seen of the light fades there, but shoot a take with it before you rely on it.");
         if (!isSeen) return remedies;
 
-        if (found.Safe.Count == 0 && OtherRate(light, format, forecaster, policy) is { } otherRate) remedies.Add(otherRate);
+        if (found.Safe.Count == 0 && !format.Rate.IsStandIn && OtherRate(light, format, forecaster, policy) is { } otherRate) remedies.Add(otherRate);
         if (light.FundamentalHz is { } fundamental && !IsMains(fundamental.Value))
             remedies.Add(string.Create(CultureInfo.InvariantCulture,
                 $"If the fixture has a dimming-frequency setting, raise it: its light pulses at about {fundamental.Value:0} Hz now, and ten times that leaves about a tenth of the flicker."));
@@ -47,6 +47,8 @@ public static class Remedies
     }
 
     private static string Names(IReadOnlyList<SafeExposure> exposures) => string.Join(" or ", exposures.Take(3).Select(e => e.Label));
+
+    private static string At(CameraFormat format) => format.Rate.IsStandIn ? "" : $" at {format.Rate.ToShortText()} frames per second";
 
     private static bool IsMains(double hz) => Math.Abs(hz - 100) < 2 || Math.Abs(hz - 120) < 2.4;
 

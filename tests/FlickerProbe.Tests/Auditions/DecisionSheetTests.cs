@@ -1,4 +1,5 @@
 using FlickerProbe.Files.Auditions;
+using FlickerProbe.Files.Reports;
 using FlickerProbe.Files.Results;
 using FlickerProbe.Units;
 
@@ -26,6 +27,26 @@ public class DecisionSheetTests
         Fixture("C", "pass", "40 EUR", (1, "pass"), (0.5, "pass")),
         Fixture("D", "pass", "900 EUR", (1, "pass"), (0.1, "pass")),
         Fixture("E", "watch", "2 EUR", (1, "pass"), (0.1, "watch"))));
+
+    [Fact]
+    public void The_usable_range_is_that_of_the_levels_in_use()
+    {
+        FixtureResult all = Fixture("A", "pass", null, (1, "pass"), (0.5, "pass"), (0.1, "pass"), (0.05, "fail"));
+        Assert.Equal(new DimmingRange(0.1, 1), DimmingRange.Of(all));
+        Assert.Equal(new DimmingRange(0.5, 1), DimmingRange.Of(all with { LevelsUsed = [1, 0.5] }));
+        // A level that fails between two in use breaks the range, in use or not; one that passes changes nothing.
+        FixtureResult gap = Fixture("A", "pass", null, (1, "pass"), (0.5, "fail"), (0.25, "pass"), (0.1, "pass"));
+        Assert.Equal(new DimmingRange(0.1, 0.25), DimmingRange.Of(gap with { LevelsUsed = [1, 0.25, 0.1] }));
+        Assert.Equal(new DimmingRange(0.1, 1), DimmingRange.Of(Fixture("A", "pass", null, (1, "pass"), (0.5, "pass"), (0.1, "pass")) with { LevelsUsed = [1, 0.1] }));
+    }
+
+    [Fact]
+    public void A_level_that_is_not_in_use_is_shown_as_such_and_is_not_the_worst()
+    {
+        FixtureResult fixture = Fixture("A", "pass", null, (1, "pass"), (0.5, "pass"), (0.05, "fail")) with { LevelsUsed = [1, 0.5] };
+        Assert.Equal(["50–100 %", "5 % (not in use)"], FixtureSection.RunsOf(fixture).Select(r => r.Levels));
+        Assert.NotEqual(0.05, WorstLevel.Of(fixture)!.Dimmer);
+    }
 
     [Fact]
     public void Prices_in_different_currencies_are_not_compared()

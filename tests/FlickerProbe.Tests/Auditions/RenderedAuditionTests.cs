@@ -104,13 +104,14 @@ public class RenderedAuditionTests(RenderedEvening evening) : IClassFixture<Rend
     }
 
     [Fact]
-    public void A_second_run_measures_nothing_again_and_gives_the_same_bytes()
+    public void A_second_run_measures_nothing_and_gives_the_same_bytes()
     {
         Audition audition = evening.Audition(Sweep);
         foreach (string clip in Directory.GetFiles(evening.Folder, "*.mp4")) File.SetLastWriteTimeUtc(clip, DateTime.UtcNow.AddHours(-1));
         var cache = new TakeCache(evening.Folder, TimeProvider.System);
         ResultDocument first = evening.Run(audition, cache).Result;
         AuditionOutcome second = evening.Run(evening.Audition(Sweep.Replace("name: Pulser", "name: Pulser\n    price: 12 EUR", StringComparison.Ordinal)), cache);
+        // Its time is measured by the benchmarks, where nothing else runs.
         Assert.Equal(1, second.FromCache);
         ResultDocument again = second.Result with { Created = first.Created, Fixtures = [second.Result.Fixtures[0] with { Price = null }] };
         Assert.Equal(ResultJson.Write(first), ResultJson.Write(again));

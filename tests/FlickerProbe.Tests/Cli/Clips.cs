@@ -32,6 +32,9 @@ public sealed class Clips : IDisposable
     /// <summary>Steady light, shot at 1/250 s, same camera.</summary>
     public string Steady => _steady.Value;
 
+    /// <summary>The first frame of <see cref="Pulsed"/> as a PNG.</summary>
+    public string StillOfPulsed => File.Exists(At("pulsed.png")) ? At("pulsed.png") : Ffmpeg("pulsed.png", "-i", Pulsed, "-frames:v", "1");
+
     /// <summary>A file with sound alone.</summary>
     public string Sound => _sound.Value;
 

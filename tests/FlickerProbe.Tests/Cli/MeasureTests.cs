@@ -40,6 +40,37 @@ public class MeasureTests(Clips clips) : IClassFixture<Clips>
     }
 
     [Fact]
+    public async Task A_still_has_no_frame_rate_and_nothing_that_needs_one()
+    {
+        string png = clips.StillOfPulsed, json = clips.At("still-result.json");
+        CliRun run = await CliRun.OfAsync(["measure", png, .. Settings, "--json", json]);
+        Assert.Equal(ExitStatus.Done, run.Status);
+        ResultDocument result = ResultJson.ReadFile(json, strict: true);
+        FixtureResult fixture = result.Fixtures[0];
+        TakeResult take = fixture.Levels[0].Takes[0];
+        Assert.Null(take.FrameRate);
+        Assert.Null(take.SlowestBeatHz);
+        Assert.NotEmpty(take.Tones);
+        Assert.All(take.Tones, tone => Assert.Null(tone.AliasHz));
+        Assert.All(fixture.Levels[0].Light.Blind, blind => Assert.Null(blind.FrameRate));
+        FormatResult format = Assert.Single(fixture.Levels[0].Formats);
+        Assert.Null(format.FrameRate);
+        Assert.Empty(format.BeatHz);
+        Assert.Equal(437 * 0.016, format.Bands!.Value, 0.1);
+        Assert.NotEqual("pass", fixture.Verdict);
+        Assert.DoesNotContain(" fps", run.Output.Replace("25 fps", " fps", StringComparison.Ordinal), StringComparison.Ordinal);
+
+        // Read back, it is still a still; asked about a real format it gives beats again.
+        CliRun asked = await CliRun.OfAsync(["forecast", json, "--format", "25@1/1000@16ms", "--json", "-"]);
+        FormatResult real = Parse(asked).Fixtures[0].Levels[0].Formats[0];
+        Assert.Equal("25", real.FrameRate);
+        Assert.NotEmpty(real.BeatHz);
+        CliRun again = await CliRun.OfAsync(["forecast", json, "--json", "-"]);
+        Assert.Null(Parse(again).Fixtures[0].Levels[0].Formats[0].FrameRate);
+        Assert.Equal("25", Parse(await CliRun.OfAsync(["measure", png, .. Settings, "--frame-rate", "25", "--json", "-"])).Fixtures[0].Levels[0].Takes[0].FrameRate);
+    }
+
+    [Fact]
     public async Task Json_in_a_file_is_the_same_as_on_standard_output_but_for_the_time()
     {
         string file = clips.At("pulsed-result.json");

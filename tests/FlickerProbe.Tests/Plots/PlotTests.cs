@@ -56,7 +56,7 @@ public class PlotTests
         Pictures.Keep(name, png, svg);
 
         using SKBitmap bitmap = SKBitmap.Decode(png);
-        Assert.Equal(1280, bitmap.Width);
+        Assert.Equal(2 * draw().Width, bitmap.Width);
         Assert.True(Pictures.DistinctColours(bitmap) > 8, "the picture is nearly empty");
 
         XElement root = XElement.Parse(svg);
@@ -75,6 +75,21 @@ public class PlotTests
         string invariant = Everything[2].Draw().ToSvg();
         using CultureScope german = new("de-DE");
         Assert.Equal(invariant, Everything[2].Draw().ToSvg());
+    }
+
+    [Fact]
+    public void The_risk_map_has_a_row_for_every_shutter_and_one_column_for_rates_a_thousandth_apart()
+    {
+        // The worse of the two counts: 29.97 passes and 30 does not.
+        RiskGrid grid = new(["25", "29.97", "30"], ["1/50 s", "1/25 s", "172.8°"],
+            new double?[,] { { 0.004, 0.004, 0.002 }, { 0.004, null, 0.002 }, { 0.0412, null, 0.002 } },
+            new string?[,] { { "pass", "pass", "pass" }, { "pass", null, "pass" }, { "watch", null, "pass" } });
+        string[] texts = XElement.Parse(RiskMapPlot.Draw(grid).ToSvg()).Descendants().Where(e => e.Name.LocalName == "text").Select(e => e.Value).ToArray();
+        Assert.Equal(["1/50 s", "1/25 s", "172.8°"], texts.Where(t => t.EndsWith(" s", StringComparison.Ordinal) || t.EndsWith('°')).ToArray());
+        // Rounded up, so that rounding never flatters.
+        Assert.Single(texts, "? 4.2");
+        Assert.Equal(2, texts.Count(t => t == "✓ 0.2"));
+        Assert.Equal(2, texts.Count(t => t == "✓ 0.4"));
     }
 
     [Fact]

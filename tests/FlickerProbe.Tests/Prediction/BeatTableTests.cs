@@ -1,5 +1,4 @@
 using FlickerProbe.Camera;
-using FlickerProbe.Light;
 using FlickerProbe.Prediction;
 using Xunit;
 
@@ -57,15 +56,5 @@ public class BeatTableTests
         Beat beat = BeatTable.Of([120], [FrameRate.Parse("59.94")]).Single();
         Assert.Equal(8.3417, beat.PeriodSeconds!.Value, 1e-4);
         Assert.Null(BeatTable.Of([120], [FrameRate.Parse("60")]).Single().PeriodSeconds);
-    }
-
-    [Fact]
-    public void The_csv_lists_every_candidate_of_an_ambiguous_light()
-    {
-        LightComponent tone = TestLights.Tone(100, 0.3) with { State = ComponentState.Ambiguous, CandidatesHz = [100, 125] };
-        string csv = BeatTable.ToCsv(BeatTable.Of(TestLights.Of([tone])));
-        Assert.Equal(1 + 2 * 13, csv.Split('\n', StringSplitOptions.RemoveEmptyEntries).Length);
-        Assert.Contains("30000/1001,125,5.11988,0.195\n", csv, StringComparison.Ordinal);
-        Assert.Contains("\n25,100,0,\n", csv, StringComparison.Ordinal);
     }
 }

@@ -137,6 +137,10 @@ public class ForecasterTests
 
         Assert.Equal(Appearance.StandingBands, Forecaster.Forecast(TestLights.Sine(100, 0.5, Sharp), TestLights.Format("25@1/120@16ms")).Appearance);
         Assert.Equal(Appearance.Pulsing, Forecaster.Forecast(TestLights.Sine(120, 0.5, Sharp), TestLights.Format("25@1/100@global")).Appearance);
+        Assert.Equal(Appearance.RollingOrPulsing, Forecaster.Forecast(TestLights.Sine(120, 0.5, Sharp), TestLights.Format("25@1/100")).Appearance);
+        FormatForecast still = Forecaster.Forecast(TestLights.Sine(120, 0.5, Sharp), TestLights.Format("25@1/100@16ms") with { Rate = FrameRate.OfStill });
+        Assert.Equal(Appearance.Bands, still.Appearance);
+        Assert.Empty(still.BeatHz);
         FormatForecast hidden = Forecaster.Forecast(TestLights.Sine(100, 0.5, Sharp), TestLights.Format("25@1/50@16ms"));
         Assert.Equal(Appearance.Nothing, hidden.Appearance);
         Assert.Empty(hidden.BeatHz);

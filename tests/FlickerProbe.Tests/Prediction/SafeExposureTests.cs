@@ -63,6 +63,15 @@ public class SafeExposureTests
         Assert.Contains(found.WorthATake, s => s.Label == "1/100 s");
     }
 
+    [Fact] // A shutter that was shot and showed 60 % is no way out, though what nobody could see there is "up to 100 %" as well.
+    public void A_shutter_that_shows_the_flicker_is_not_worth_a_take()
+    {
+        LightEstimate light = TestLights.Sine(325, 0.9, TestLights.Take("25", 1 / 250.0, 0.0005, locked: 1));
+        SafeExposures found = SafeExposures.Find([light], FrameRate.Parse("25"), ExposureTime.FromSeconds(1 / 60.0), null, Policy.Default);
+        Assert.DoesNotContain(found.WorthATake, s => s.ModulationDepth.Value >= 0.01);
+        Assert.DoesNotContain(found.Safe, s => s.Label == "1/250 s");
+    }
+
     [Fact]
     public void The_nearest_to_the_wanted_comes_first()
     {

@@ -245,7 +245,7 @@ internal static class SampleDocuments
             {
                 double light = (random.NextDouble() - 0.5) * 0.001;
                 foreach (ToneResult tone in tones)
-                    light += tone.Amplitude.Value * Math.Cos(2 * Math.PI * (tone.AliasHz * n * 1001 / 30000 + tone.BandsPerHeight!.Value * 0.8 * r / rows));
+                    light += tone.Amplitude.Value * Math.Cos(2 * Math.PI * (tone.AliasHz!.Value * n * 1001 / 30000 + tone.BandsPerHeight!.Value * 0.8 * r / rows));
                 picture[n, r] = (float)light;
             }
         }

@@ -19,6 +19,18 @@ public sealed class TablesCsvTests
     }
 
     [Fact]
+    public void An_open_frequency_has_a_beat_for_every_candidate()
+    {
+        ResultDocument document = With120Hz();
+        LevelResult level = document.Fixtures[0].Levels[0];
+        level = level with { Light = level.Light with { Components = [level.Light.Components[0] with { State = "ambiguous", CandidatesHz = [100, 125] }] } };
+        string[] rows = BeatsCsv.Write(document with { Fixtures = [document.Fixtures[0] with { Levels = [level] }] }).Split("\r\n");
+        Assert.Equal(1 + 2 * 13 + 1, rows.Length);
+        Assert.Contains("'=Wash,50,ambiguous,125,30000/1001,5.11988,0.195", rows);
+        Assert.Contains("'=Wash,50,ambiguous,100,25,0,", rows);
+    }
+
+    [Fact]
     public void The_risk_table_has_a_row_for_each_cell_of_the_map_and_none_without_one()
     {
         ResultDocument document = With120Hz();

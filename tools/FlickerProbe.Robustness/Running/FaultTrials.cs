@@ -66,7 +66,7 @@ internal static class FaultTrials
         }
         string stub = Path.Combine(stubs, program);
         File.WriteAllText(stub, "#!/bin/bash\n" + script + "\n");
-        File.SetUnixFileMode(stub, UnixFileMode.UserRead | UnixFileMode.UserWrite | UnixFileMode.UserExecute);
+        if (!OperatingSystem.IsWindows()) File.SetUnixFileMode(stub, UnixFileMode.UserRead | UnixFileMode.UserWrite | UnixFileMode.UserExecute);
         return stubs;
     }
 
