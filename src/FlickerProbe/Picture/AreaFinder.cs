@@ -13,6 +13,9 @@ public static class AreaFinder
     /// <summary>Share of a cell that may lie at the ceiling.</summary>
     private const double ToleratedClipping = 0.005;
 
+    /// <summary>A cell is patterned when its pixels differ from their neighbours by this share of the scale, and by this many times as much as in most lit cells.</summary>
+    private const double RoughFrom = 0.03, RougherThanMost = 3;
+
     /// <summary>A cell through which something moves in more than this share of the frames is no longer still.</summary>
     private const double StillShare = 0.0;
 
@@ -86,6 +89,13 @@ public static class AreaFinder
             use[cell] = cells.Clipped[cell] > ToleratedClipping || cells.Level[cell] > BrightestLevel ? CellUse.Clipped
                 : crestLevel < DarkestLevel ? CellUse.Dark : CellUse.Beside;
         }
+        float[] rough = [.. cells.Roughness.Where((_, cell) => use[cell] == CellUse.Beside).Order()];
+        if (rough.Length == 0) return use;
+        double line = Math.Max(RoughFrom, RougherThanMost * rough[rough.Length / 2]);
+        for (int cell = 0; cell < use.Length; cell++)
+        {
+            if (use[cell] == CellUse.Beside && cells.Roughness[cell] > line) use[cell] = CellUse.Patterned;
+        }
         return use;
     }
 
@@ -99,7 +109,7 @@ public static class AreaFinder
         for (int cell = 0; cell < closed.Length; cell++)
         {
             crest[cell] = closed[cell];
-            usable[cell] = use[cell] != CellUse.Clipped && closed[cell] >= DarkestLevel * DarkestLevel;
+            usable[cell] = use[cell] is not (CellUse.Clipped or CellUse.Patterned) && closed[cell] >= DarkestLevel * DarkestLevel;
             if (usable[cell]) use[cell] = CellUse.Beside;
         }
         return PoolsOf(LitBasins.Of(Smoothed(closed, cells.Columns, cells.Rows), usable, cells.Columns, cells.Rows));

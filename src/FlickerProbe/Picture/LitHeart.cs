@@ -28,7 +28,8 @@ public static class LitHeart
             // A little sharper is no reason to throw light away.
             if (edge > sharpest * 1.1) (best, sharpest) = (cut, edge);
         }
-        return CellSets.Closed(Above(light, pool, best * bright), columns, rows);
+        // Small holes are noise, but what the pool itself leaves out stays out.
+        return [.. CellSets.Closed(Above(light, pool, best * bright), columns, rows).Select((inside, cell) => inside && pool[cell])];
     }
 
     private static bool[] Above(float[] light, bool[] pool, double level) => [.. pool.Select((inside, cell) => inside && light[cell] >= level)];
