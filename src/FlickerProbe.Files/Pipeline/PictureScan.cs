@@ -125,7 +125,7 @@ internal sealed class CellSums
     {
         double frames = Math.Max(1, _light.Count);
         return new PictureCells(
-            _columns, _rows, _info.Width, _info.Height, [.. _light], [.. _level.Select(sum => (float)(sum / frames))],_clipped,
+            _columns, _rows, _info.Width, _info.Height, [.. _light], [.. _level.Select(sum => (float)(sum / frames))], _clipped,
             [.. _rough.Select((sum, cell) => (float)(_roughCount[cell] > 0 ? sum / _roughCount[cell] * _scale.LevelPerCode : 0))],
             _channels == 1 ? null : [.. Enumerable.Range(0, _level.Length).Select(n => ((float)(_colour[0][n] / frames), (float)(_colour[1][n] / frames), (float)(_colour[2][n] / frames)))]);
     }

@@ -43,7 +43,7 @@ public static class AreaFinder
         foreach (bool[] pool in pools)
         {
             bool[] heart = BestSurface(crest, pool, cells);
-            if (!IsLargeEnough(LargestRectangle.In(heart, cells.Columns, cells.Rows), cells))
+            if (!IsLargeEnough(LargestRectangle.In(heart, cells.Columns, cells.Rows, cells.Frames == 1), cells))
             {
                 Mark(use, heart, CellUse.Small);
                 continue;
@@ -65,14 +65,14 @@ public static class AreaFinder
     private static bool[] BestSurface(float[] crest, bool[] pool, PictureCells cells)
     {
         const int Surfaces = 3;
-        bool[] rest = pool, best = LitHeart.Of(crest, pool, cells.Columns, cells.Rows), heart = best;
-        double most = LightIn(crest, LargestRectangle.In(best, cells.Columns, cells.Rows), cells);
+        bool[] rest = pool, best = LitHeart.Of(crest, pool, cells.Columns, cells.Rows, cells.Frames == 1), heart = best;
+        double most = LightIn(crest, LargestRectangle.In(best, cells.Columns, cells.Rows, cells.Frames == 1), cells);
         for (int surface = 1; surface < Surfaces; surface++)
         {
             bool[] taken = CellSets.Grown(heart, cells.Columns, cells.Rows), left = rest;
             rest = [.. left.Select((inside, cell) => inside && !taken[cell])];
-            heart = LitHeart.Of(crest, rest, cells.Columns, cells.Rows);
-            double light = LightIn(crest, LargestRectangle.In(heart, cells.Columns, cells.Rows), cells);
+            heart = LitHeart.Of(crest, rest, cells.Columns, cells.Rows, cells.Frames == 1);
+            double light = LightIn(crest, LargestRectangle.In(heart, cells.Columns, cells.Rows, cells.Frames == 1), cells);
             if (light > most) (best, most) = (heart, light);
         }
         return best;
@@ -129,10 +129,10 @@ public static class AreaFinder
     /// <summary>The largest still rectangle of an area; null when there is none.</summary>
     private static (CellRect, bool Passes)? StillPart(PictureCells cells, bool[] heart, CellUse[] use)
     {
-        CellRect whole = LargestRectangle.In(heart, cells.Columns, cells.Rows);
+        CellRect whole = LargestRectangle.In(heart, cells.Columns, cells.Rows, cells.Frames == 1);
         float[] moved = MovingCells.ShareOfFrames(cells, heart);
         bool[] moving = CellSets.Opened([.. moved.Select(share => share > StillShare)], cells.Columns, cells.Rows);
-        CellRect rest = LargestRectangle.In([.. heart.Select((inside, cell) => inside && !moving[cell])], cells.Columns, cells.Rows);
+        CellRect rest = LargestRectangle.In([.. heart.Select((inside, cell) => inside && !moving[cell])], cells.Columns, cells.Rows, cells.Frames == 1);
         bool passing = moved.Max() <= PassingShare;
         Mark(use, moving, CellUse.Moving);
         if (rest.Area >= RestShare * whole.Area && IsLargeEnough(rest, cells)) return (rest, false);
