@@ -82,7 +82,7 @@ internal sealed class RegionsCommand : Command, IHasExamples
         }
         int[] widths = [.. Enumerable.Range(0, rows[0].Length).Select(column => rows.Max(row => row[column].Length))];
         foreach (string[] row in rows) yield return string.Join("  ", row.Select((cell, column) => cell.PadRight(widths[column]))).TrimEnd();
-        string[] leftOut = [.. ((CellUse[])[CellUse.Clipped, CellUse.Dark, CellUse.Moving, CellUse.Small])
+        string[] leftOut = [.. ((CellUse[])[CellUse.Clipped, CellUse.Dark, CellUse.Moving, CellUse.Patterned, CellUse.Small])
             .Where(use => search.Areas.Share(use) >= 0.005)
             .Select(use => string.Create(CultureInfo.InvariantCulture, $"{search.Areas.Share(use) * 100:0} % {RegionsPicture.Word(use)}"))];
         if (leftOut.Length > 0) yield return $"Left out of the picture: {string.Join(", ", leftOut)}.";

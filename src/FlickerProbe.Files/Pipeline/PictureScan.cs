@@ -63,7 +63,8 @@ internal sealed class CellSums
     private readonly SignalScale _scale;
     private readonly int _columns, _rows, _channels;
     private readonly double[][] _sum, _count; // by channel and cell, of the present frame
-    private readonly double[] _high;
+    private readonly double[] _high, _rough, _roughCount;
+    private const int FramesForRoughness = 3;
     private readonly double[] _level;
     private readonly float[] _clipped;
     private readonly double[][] _colour;
@@ -81,6 +82,7 @@ internal sealed class CellSums
         _sum = [.. Enumerable.Range(0, 3).Select(_ => new double[cells])];
         _count = [.. Enumerable.Range(0, 3).Select(_ => new double[cells])];
         _colour = [.. Enumerable.Range(0, 3).Select(_ => new double[cells])];
+        (_rough, _roughCount) = (new double[cells], new double[cells]);
         (_high, _level, _clipped) = (new double[cells], new double[cells], new float[cells]);
     }
 
@@ -124,12 +126,15 @@ internal sealed class CellSums
         double frames = Math.Max(1, _light.Count);
         return new PictureCells(
             _columns, _rows, _info.Width, _info.Height, [.. _light], [.. _level.Select(sum => (float)(sum / frames))], _clipped,
+            [.. _rough.Select((sum, cell) => (float)(_roughCount[cell] > 0 ? sum / _roughCount[cell] * _scale.LevelPerCode : 0))],
             _channels == 1 ? null : [.. Enumerable.Range(0, _level.Length).Select(n => ((float)(_colour[0][n] / frames), (float)(_colour[1][n] / frames), (float)(_colour[2][n] / frames)))]);
     }
 
     private void AddRow<T>(ReadOnlySpan<T> codes, int row, int channel, int ceiling) where T : unmanaged, IBinaryInteger<T>
     {
         double[] sum = _sum[channel], count = _count[channel];
+        // Luma, or green of an RGB clip; what is written on a surface does not change from frame to frame.
+        bool rough = channel == (_info.Pixels.Model == ColourModel.RedGreenBlue ? 1 : 0) && _light.Count < FramesForRoughness;
         int start = row * _columns;
         for (int column = 0; column < _columns; column++)
         {
@@ -145,6 +150,11 @@ internal sealed class CellSums
             sum[start + column] += total;
             count[start + column] += to - from;
             _high[start + column] += high;
+            if (!rough) continue;
+            long differences = 0;
+            for (int x = from + 1; x < to; x++) differences += Math.Abs(int.CreateTruncating(codes[x]) - int.CreateTruncating(codes[x - 1]));
+            _rough[start + column] += differences;
+            _roughCount[start + column] += Math.Max(0, to - from - 1);
         }
     }
 

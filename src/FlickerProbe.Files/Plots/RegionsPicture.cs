@@ -21,7 +21,7 @@ public static class RegionsPicture
     {
         (int width, int height) = orientation.DisplayedSize(cells.Width, cells.Height);
         using StillCanvas canvas = new(stillPng, width, height, extraBelow: 2.2f * (found.Areas.Count + 1));
-        foreach (CellUse use in (CellUse[])[CellUse.Clipped, CellUse.Moving, CellUse.Small]) Hatch(canvas, cells, found, use, orientation);
+        foreach (CellUse use in (CellUse[])[CellUse.Clipped, CellUse.Moving, CellUse.Patterned, CellUse.Small]) Hatch(canvas, cells, found, use, orientation);
         for (int n = 0; n < found.Areas.Count; n++)
         {
             Region region = found.Areas[n].Region;
@@ -29,7 +29,7 @@ public static class RegionsPicture
             canvas.Outline(box);
             canvas.Plate(Number(n), box.Left, box.Top, canvas.Unit * 15);
         }
-        foreach (CellUse use in (CellUse[])[CellUse.Clipped, CellUse.Moving, CellUse.Small, CellUse.Dark]) Name(canvas, cells, found, use, orientation);
+        foreach (CellUse use in (CellUse[])[CellUse.Clipped, CellUse.Moving, CellUse.Patterned, CellUse.Small, CellUse.Dark]) Name(canvas, cells, found, use, orientation);
         for (int n = 0; n < found.Areas.Count; n++) Scope(canvas, n, found.Areas[n], cells);
         float last = canvas.Height + (0.7f + 2.2f * found.Areas.Count) * canvas.TextHeight + canvas.Unit * 6;
         canvas.Text(Footer(found), canvas.Unit * 6, last, canvas.Unit * 10.5f, SKColors.Black);
@@ -42,6 +42,7 @@ public static class RegionsPicture
         CellUse.Clipped => "clipped",
         CellUse.Dark => "dark",
         CellUse.Moving => "moving",
+        CellUse.Patterned => "patterned",
         CellUse.Small => "too small",
         _ => throw new ArgumentOutOfRangeException(nameof(use)),
     };

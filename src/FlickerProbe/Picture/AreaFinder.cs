@@ -13,6 +13,9 @@ public static class AreaFinder
     /// <summary>Share of a cell that may lie at the ceiling.</summary>
     private const double ToleratedClipping = 0.005;
 
+    /// <summary>A cell is patterned when its pixels differ from their neighbours by this share of the scale, and by this many times as much as in most lit cells.</summary>
+    private const double RoughFrom = 0.03, RougherThanMost = 3;
+
     /// <summary>A cell through which something moves in more than this share of the frames is no longer still.</summary>
     private const double StillShare = 0.0;
 
@@ -40,7 +43,7 @@ public static class AreaFinder
         foreach (bool[] pool in pools)
         {
             bool[] heart = BestSurface(crest, pool, cells);
-            if (!IsLargeEnough(LargestRectangle.In(heart, cells.Columns, cells.Rows), cells))
+            if (!IsLargeEnough(LargestRectangle.In(heart, cells.Columns, cells.Rows, cells.Frames == 1), cells))
             {
                 Mark(use, heart, CellUse.Small);
                 continue;
@@ -62,14 +65,14 @@ public static class AreaFinder
     private static bool[] BestSurface(float[] crest, bool[] pool, PictureCells cells)
     {
         const int Surfaces = 3;
-        bool[] rest = pool, best = LitHeart.Of(crest, pool, cells.Columns, cells.Rows), heart = best;
-        double most = LightIn(crest, LargestRectangle.In(best, cells.Columns, cells.Rows), cells);
+        bool[] rest = pool, best = LitHeart.Of(crest, pool, cells.Columns, cells.Rows, cells.Frames == 1), heart = best;
+        double most = LightIn(crest, LargestRectangle.In(best, cells.Columns, cells.Rows, cells.Frames == 1), cells);
         for (int surface = 1; surface < Surfaces; surface++)
         {
             bool[] taken = CellSets.Grown(heart, cells.Columns, cells.Rows), left = rest;
             rest = [.. left.Select((inside, cell) => inside && !taken[cell])];
-            heart = LitHeart.Of(crest, rest, cells.Columns, cells.Rows);
-            double light = LightIn(crest, LargestRectangle.In(heart, cells.Columns, cells.Rows), cells);
+            heart = LitHeart.Of(crest, rest, cells.Columns, cells.Rows, cells.Frames == 1);
+            double light = LightIn(crest, LargestRectangle.In(heart, cells.Columns, cells.Rows, cells.Frames == 1), cells);
             if (light > most) (best, most) = (heart, light);
         }
         return best;
@@ -86,6 +89,13 @@ public static class AreaFinder
             use[cell] = cells.Clipped[cell] > ToleratedClipping || cells.Level[cell] > BrightestLevel ? CellUse.Clipped
                 : crestLevel < DarkestLevel ? CellUse.Dark : CellUse.Beside;
         }
+        float[] rough = [.. cells.Roughness.Where((_, cell) => use[cell] == CellUse.Beside).Order()];
+        if (rough.Length == 0) return use;
+        double line = Math.Max(RoughFrom, RougherThanMost * rough[rough.Length / 2]);
+        for (int cell = 0; cell < use.Length; cell++)
+        {
+            if (use[cell] == CellUse.Beside && cells.Roughness[cell] > line) use[cell] = CellUse.Patterned;
+        }
         return use;
     }
 
@@ -99,7 +109,7 @@ public static class AreaFinder
         for (int cell = 0; cell < closed.Length; cell++)
         {
             crest[cell] = closed[cell];
-            usable[cell] = use[cell] != CellUse.Clipped && closed[cell] >= DarkestLevel * DarkestLevel;
+            usable[cell] = use[cell] is not (CellUse.Clipped or CellUse.Patterned) && closed[cell] >= DarkestLevel * DarkestLevel;
             if (usable[cell]) use[cell] = CellUse.Beside;
         }
         return PoolsOf(LitBasins.Of(Smoothed(closed, cells.Columns, cells.Rows), usable, cells.Columns, cells.Rows));
@@ -119,10 +129,10 @@ public static class AreaFinder
     /// <summary>The largest still rectangle of an area; null when there is none.</summary>
     private static (CellRect, bool Passes)? StillPart(PictureCells cells, bool[] heart, CellUse[] use)
     {
-        CellRect whole = LargestRectangle.In(heart, cells.Columns, cells.Rows);
+        CellRect whole = LargestRectangle.In(heart, cells.Columns, cells.Rows, cells.Frames == 1);
         float[] moved = MovingCells.ShareOfFrames(cells, heart);
         bool[] moving = CellSets.Opened([.. moved.Select(share => share > StillShare)], cells.Columns, cells.Rows);
-        CellRect rest = LargestRectangle.In([.. heart.Select((inside, cell) => inside && !moving[cell])], cells.Columns, cells.Rows);
+        CellRect rest = LargestRectangle.In([.. heart.Select((inside, cell) => inside && !moving[cell])], cells.Columns, cells.Rows, cells.Frames == 1);
         bool passing = moved.Max() <= PassingShare;
         Mark(use, moving, CellUse.Moving);
         if (rest.Area >= RestShare * whole.Area && IsLargeEnough(rest, cells)) return (rest, false);

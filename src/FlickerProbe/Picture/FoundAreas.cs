@@ -17,6 +17,9 @@ public enum CellUse
     /// <summary>Clipped, or so near to it that it can't be told.</summary>
     Clipped,
 
+    /// <summary>Something is drawn or written there, or it is an edge: bands could not be told from that.</summary>
+    Patterned,
+
     /// <summary>Something moves through it.</summary>
     Moving,
 

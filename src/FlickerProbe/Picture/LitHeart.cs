@@ -16,19 +16,21 @@ public static class LitHeart
     /// <param name="pool">The cells of the pool.</param>
     /// <param name="columns">Cells across.</param>
     /// <param name="rows">Cells down.</param>
-    public static bool[] Of(float[] light, bool[] pool, int columns, int rows)
+    /// <param name="still">Whether the picture is a single one: then dimmer parts are welcome for their rows.</param>
+    public static bool[] Of(float[] light, bool[] pool, int columns, int rows, bool still = false)
     {
         float[] sorted = [.. light.Where((_, cell) => pool[cell]).Order()];
         if (sorted.Length == 0) return new bool[pool.Length];
         double bright = sorted[(int)(0.98 * (sorted.Length - 1))];
-        double best = HalfLight, sharpest = Math.Log(EdgeRatio);
+        double best = still ? HalfLight / 2 : HalfLight, sharpest = Math.Log(EdgeRatio);
         for (double cut = LowestCut; cut <= HighestCut + 1e-9; cut += CutStep)
         {
             double edge = EdgeAround(light, Above(light, pool, cut * bright), pool, columns, rows);
             // A little sharper is no reason to throw light away.
             if (edge > sharpest * 1.1) (best, sharpest) = (cut, edge);
         }
-        return CellSets.Closed(Above(light, pool, best * bright), columns, rows);
+        // Small holes are noise, but what the pool itself leaves out stays out.
+        return [.. CellSets.Closed(Above(light, pool, best * bright), columns, rows).Select((inside, cell) => inside && pool[cell])];
     }
 
     private static bool[] Above(float[] light, bool[] pool, double level) => [.. pool.Select((inside, cell) => inside && light[cell] >= level)];
