@@ -26,11 +26,11 @@ internal static class RobustnessCommand
     {
         RootCommand root = new("Feeds the program hostile clips, hostile text and faults, and checks that every call ends as promised.") { Variants, Seed, Few, Only, Jobs, KeepIn, Report, Laws, Faults, Folder, Afresh };
         root.Add(MutationCommand.Create());
-        root.SetAction(Run);
+        root.SetAction((call, cancellation) => Task.Run(() => Run(call, cancellation), cancellation));
         return root;
     }
 
-    private static int Run(ParseResult p)
+    private static int Run(ParseResult p, CancellationToken cancellation)
     {
         // Cameras that the user has stored are no part of the trials.
         string home = Directory.CreateTempSubdirectory("robustness-home-").FullName;
@@ -41,8 +41,8 @@ internal static class RobustnessCommand
             Console.Error.WriteLine(string.Create(CultureInfo.InvariantCulture, $"{seeds.Count} seeds; this ffmpeg can't write: {string.Join(", ", notMade)}"));
             List<Trial> trials = [.. AllTrials(seeds, p)];
             ResultsFile file = new(Path.Combine(p.GetRequiredValue(Folder), "results.jsonl"));
-            List<TrialResult> results = RunAll(trials, p.GetValue(Jobs), p.GetValue(KeepIn), file, p.GetValue(Afresh));
-            if (p.GetValue(Faults) == 1) results.AddRange(RunFaults(p, file));
+            List<TrialResult> results = RunAll(trials, p.GetValue(Jobs), p.GetValue(KeepIn), file, p.GetValue(Afresh), cancellation);
+            if (p.GetValue(Faults) == 1) results.AddRange(RunFaults(p, file, cancellation));
             IReadOnlyList<string> running = OwnProcess.StillAtWork("robustness-");
             foreach (string left in running.Where(c => c.Contains("ffmpeg", StringComparison.Ordinal) || c.Contains("ffprobe", StringComparison.Ordinal)))
                 results.Add(new TrialResult(new Trial("after all trials", "children", Bound.AnyEnding, _ => []), null, null, 0, [$"still running: {left}"], ""));
@@ -65,13 +65,14 @@ internal static class RobustnessCommand
     private static bool Wanted(ParseResult p, string group, string name) =>
         p.GetValue(Only) is not { Length: > 0 } words || words.Any(w => group.Contains(w, StringComparison.OrdinalIgnoreCase) || name.Contains(w, StringComparison.OrdinalIgnoreCase));
 
-    private static List<TrialResult> RunFaults(ParseResult p, ResultsFile file)
+    private static List<TrialResult> RunFaults(ParseResult p, ResultsFile file, CancellationToken cancellation)
     {
         List<TrialResult> results = [];
         (string Class, string Name, Func<string, string?> Try)[] faults = [.. FaultTrials.All(p.GetValue(Seed)).Where(f => Wanted(p, f.Class, f.Name)).Where((_, n) => n % p.GetValue(Few) == 0)];
         Dictionary<(string, string), TrialResult> before = p.GetValue(Afresh) ? [] : file.Read(faults.Select(f => FaultTrials.AsTrial(f.Class, f.Name)));
         foreach ((string Class, string Name, Func<string, string?> Try) fault in faults)
         {
+            cancellation.ThrowIfCancellationRequested();
             bool known = before.TryGetValue((fault.Class, fault.Name), out TrialResult? result);
             result ??= FaultTrials.Run(fault);
             results.Add(result);
@@ -91,12 +92,12 @@ internal static class RobustnessCommand
         return all.Where(t => Wanted(p, t.Class, t.Name)).Where((_, n) => n % p.GetValue(Few) == 0);
     }
 
-    private static List<TrialResult> RunAll(List<Trial> trials, int jobs, string? keepIn, ResultsFile file, bool afresh)
+    private static List<TrialResult> RunAll(List<Trial> trials, int jobs, string? keepIn, ResultsFile file, bool afresh, CancellationToken cancellation)
     {
         Dictionary<(string, string), TrialResult> before = afresh ? [] : file.Read(trials);
         ConcurrentBag<(int Order, TrialResult Result)> results = [];
         int done = 0;
-        Parallel.ForEach(Partitioner.Create(trials.Select((trial, order) => (trial, order)), EnumerablePartitionerOptions.NoBuffering), new ParallelOptions { MaxDegreeOfParallelism = jobs }, entry =>
+        Parallel.ForEach(Partitioner.Create(trials.Select((trial, order) => (trial, order)), EnumerablePartitionerOptions.NoBuffering), new ParallelOptions { MaxDegreeOfParallelism = jobs, CancellationToken = cancellation }, entry =>
         {
             bool known = before.TryGetValue((entry.trial.Class, entry.trial.Name), out TrialResult? result);
             result ??= TrialRunner.Run(entry.trial, keepIn);

@@ -57,6 +57,7 @@ internal static class FaultTrials
 
     private static string Stubs(string folder, string program, string script)
     {
+        if (OperatingSystem.IsWindows()) throw new PlatformNotSupportedException("The stand-ins for ffmpeg are shell scripts.");
         string stubs = Path.Combine(folder, "stubs");
         Directory.CreateDirectory(stubs);
         foreach (string real in new[] { "ffmpeg", "ffprobe" })
