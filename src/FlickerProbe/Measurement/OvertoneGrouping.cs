@@ -60,8 +60,10 @@ internal static class OvertoneGrouping
     {
         PlaneTone base0 = tones[strongest];
         // Fundamentals are kept on the ν ≥ 0 side, where a top-to-bottom readout puts positive frequencies.
-        double sign = base0.Nu < 0 ? -1 : 1;
-        double x = (sign * base0.X + q) / divisor, nu = sign * base0.Nu / divisor;
+        // A tone that follows no other may sit a whole cycle per line off, left there by a fundamental that has gone.
+        double own = base0.TiedTo < 0 ? ToneSearch.Wrap(base0.Nu) : base0.Nu;
+        double sign = own < 0 ? -1 : 1;
+        double x = (sign * base0.X + q) / divisor, nu = sign * own / divisor;
         var members = new List<(int, int, bool)>();
         foreach (int i in open)
         {
