@@ -70,7 +70,7 @@ internal sealed record CompressionLoss(double DeadZone, double WideDeadZone, dou
             double rich = Min(1, Pow(4, 1.5 - bits));
             (fine, wide) = (Min(1.3, 0.12 * Pow(bits, -0.7) * rich), Min(0.9, 0.075 * Pow(bits, -0.8) * rich));
             // Starved encoders lose a share of any change as well.
-            relative = 0.01 + Min(0.35, 0.0025 / bits);
+            relative = 0.015 + Min(0.35, 0.0025 / bits);
         }
         else
         {

@@ -7,6 +7,9 @@ namespace FlickerProbe.Measurement;
 /// <remarks>A row is exposed in all columns at once, so flicker has the same phase in every strip; its depth may differ where other light mixes in.</remarks>
 internal static class StripAgreement
 {
+    /// <summary>How far a strip may lie off the others in a slow beat, as a share of it: other light may dilute it differently.</summary>
+    private const double SlowStripSpread = 0.3;
+
     /// <summary>False only when the strips plainly contradict each other.</summary>
     public static bool IsCommon(LightMatrix matrix, ToneFit fit, PlaneTone tone)
     {
@@ -33,6 +36,8 @@ internal static class StripAgreement
             judged++;
         }
         if (contrary > 0) return false;
+        // What hardly moves is where people and shadows are at home: there the strips must tell the same, not merely not contradict.
+        if (ToneModel.IsSlow(tone, matrix) && phasors.Any(p => (p - sum / strips).Magnitude > SlowStripSpread * tone.Amplitude + 4 * noise)) return false;
         bool clear = tone.Amplitude > 6 * noise;
         // Phase spread beyond what noise makes: a travelling shadow.
         double coherence = sum.Magnitude / Max(sumOfMagnitudes, 1e-12);

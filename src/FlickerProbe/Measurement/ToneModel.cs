@@ -96,6 +96,13 @@ internal sealed record ToneModel(
             floor = NoiseFloor.Of(spectrum);
         }
 
+        // Where something moved, what hardly moves may be the same thing; a lamp's slow beat can't be told from it there.
+        if (moving > 0 && fit.Tones.Any(t => IsSlow(t, matrix)))
+        {
+            fit = ToneFit.Of(matrix, weights, Kept(fit.Tones, t => !IsSlow(t, matrix)), DriftOrders, 2);
+            spectrum = PlaneSpectrum.Of(matrix, fit.Residual);
+            floor = NoiseFloor.Of(spectrum);
+        }
         List<PlaneTone> tied = Overtones.TieAndExtend(fit, OvertoneGrouping.Sort(fit.Tones, matrix), spectrum, floor, matrix);
         if (tied.Count > 0)
         {
