@@ -15,6 +15,9 @@ public class SafeExposureTests
     [InlineData("25", 120, new[] { 75.0, 150, 225, 300 })]
     [InlineData("29.97", 100, new[] { 107.8921, 215.7842, 323.6763 })]
     [InlineData("30", 100, new[] { 108.0, 216, 324 })]
+    [InlineData("59.94", 100, new[] { 215.7842 })]
+    [InlineData("23.976", 100, new[] { 86.3137, 172.6274 })]
+    [InlineData("23.976", 120, new[] { 71.9281, 143.8561, 359.6404 })]
     public void Whole_period_exposures_cancel_mains_ripple(string rateText, double hz, double[] degrees)
     {
         FrameRate rate = FrameRate.Parse(rateText);

@@ -20,6 +20,19 @@ public class PulsingLineTests
         Assert.Equal(threshold, Policy.Default.Pulsing.Pass, 2e-5);
     }
 
+    // Kelly 1961, 68° field without edges, 40.8 and 450 cd/m², same data; and de Lange at 15.9 cd/m².
+    public static TheoryData<string, double[]> OtherFields => new()
+    {
+        { "Kelly 40.8 cd/m²", [0.0562, 0.0304, 0.0199, 0.0138, 0.0103, 0.00985, 0.0110, 0.0127, 0.0167, 0.0435] },
+        { "Kelly 450 cd/m²", [0.0649, 0.0301, 0.0123, 0.00873, 0.00756, 0.00755, 0.00945, 0.0136, 0.0263] },
+        { "de Lange 15.9 cd/m²", [0.01693, 0.01301, 0.00839, 0.00558, 0.00634, 0.00938, 0.0200, 0.0712] },
+    };
+
+    [Theory]
+    [MemberData(nameof(OtherFields))]
+    public void No_other_classic_measurement_lies_under_the_pass_line(string field, double[] thresholds) =>
+        Assert.True(thresholds.Min() >= Policy.Default.Pulsing.Pass, field);
+
     [Fact]
     public void The_fail_line_is_three_times_that_and_says_it_is_the_projects_choice()
     {
