@@ -109,7 +109,8 @@ public class ShortTermFlickerTests
             tones.Add((m * hz, new Complex(0, -4 / (Math.PI * m) * amplitude) * FlickerWeighting.Voltage(m * hz, FlickerWeighting.Lamp230V)));
         double seconds = Math.Max(2, Math.Ceiling(20 * hz)) / hz;
         double severity = ShortTermFlicker.Severity(ShortTermFlicker.Sensation(tones, ShortTermFlicker.VoltageScale, seconds));
-        Assert.Equal(1, severity, 0.01);
+        // Well within the standard's own 5 %: at one change a minute the series is cut at 17 Hz, which costs 1.4 %.
+        Assert.Equal(1, severity, 0.02);
     }
 
     [Theory] // Sine light for a largest sensation of 1; recomputed independently, reference 0.2971 % at 8.8 Hz. Holds to ± 6 % of the standard itself.
