@@ -24,6 +24,9 @@ internal static class SlowSeries
     /// <summary>Members of a series stand this many deviations above nothing.</summary>
     private const double ClearDeviations = 4;
 
+    /// <summary>What lies between the overtones of the strongest member must have this share of it.</summary>
+    private const double BetweenOvertones = 0.2;
+
     private const int MostSteps = 12;
 
     /// <summary>No cosine of a light exceeds twice its mean.</summary>
@@ -79,9 +82,12 @@ internal static class SlowSeries
     /// <summary>The members that stand clear of the noise, told by the slowest rate that still has them all as its multiples.</summary>
     private static PlaneTone[] Plain(PlaneTone[] tones)
     {
-        PlaneTone[] clear = [.. tones.Where(t => t.Amplitude > ClearDeviations * t.AmplitudeDeviation)];
-        if (clear.Length == 0) return [tones.MaxBy(t => t.Amplitude)! with { TiedTo = -1, Multiple = 1 }];
-        int common = clear.Select(t => t.Multiple).Aggregate((a, b) => (int)System.Numerics.BigInteger.GreatestCommonDivisor(a, b));
+        PlaneTone strongest = tones.MaxBy(t => t.Amplitude)!;
+        // A faint tone between the overtones of a strong one would make a light of half its rate; drift and settling do that sooner than a lamp.
+        PlaneTone[] clear = [.. tones.Where(t => t.Amplitude > ClearDeviations * t.AmplitudeDeviation
+            && (t.Multiple % strongest.Multiple == 0 || t.Amplitude > BetweenOvertones * strongest.Amplitude))];
+        if (clear.Length == 0) return [strongest with { TiedTo = -1, Multiple = 1 }];
+        int common = clear.Select(t => t.Multiple).Aggregate((a, b) => (int)BigInteger.GreatestCommonDivisor(a, b));
         PlaneTone lead = tones[common - 1] with { TiedTo = -1, Multiple = 1 };
         return [lead, .. clear.Where(t => t.Multiple != common).Select(t => t with { TiedTo = 0, Multiple = t.Multiple / common })];
     }

@@ -1,0 +1,49 @@
+using FlickerProbe.Measurement;
+
+namespace FlickerProbe.Tests.Measurement;
+
+/// <summary>Bands that hardly move, read as a fundamental with its overtones (measurement model, trap 2).</summary>
+public class SlowSeriesTests
+{
+    private const int Frames = 160, Rows = 120;
+
+    /// <summary>The reading of a light whose overtones all hardly move; amplitudes from the fundamental up, beat in cycles a clip.</summary>
+    private static SlowSeries.Reading Read(double cycles, double bands, params double[] amplitudes)
+    {
+        var normal = new NormalNoise(5);
+        LightMatrix matrix = Planes.Of(Frames, Rows, (n, r) =>
+            1 + amplitudes.Select((a, k) => a * Math.Cos(2 * Math.PI * (k + 1) * (cycles * n / Frames + bands * r / Rows) + 0.7 * (k + 1))).Sum() + 0.002 * normal.Next());
+        double[] weights = LineWeights.Even(Rows);
+        SlowSeries.Reading? reading = SlowSeries.Best(matrix, matrix.Relative, weights, SlowBeatSearch.Find(matrix, matrix.Relative, weights, []), driftOrders: 6);
+        Assert.NotNull(reading);
+        return reading;
+    }
+
+    private static void Leads(SlowSeries.Reading reading, double cycles, double bands)
+    {
+        PlaneTone lead = reading.Tones[0];
+        double sign = lead.Nu < 0 ? -1 : 1;
+        Assert.Equal(cycles, sign * lead.X * Frames, 0.05);
+        Assert.Equal(bands, sign * lead.Nu * Rows, 0.05);
+        Assert.All(reading.Tones.Skip(1), t => Assert.Equal(0, t.TiedTo));
+    }
+
+    [Theory]
+    [InlineData(0.64, 2.4)] // 120 Hz at 29.97 for five seconds
+    [InlineData(-0.37, 2.4)]
+    public void Overtones_that_hardly_move_either_hold_each_other(double cycles, double bands)
+    {
+        double[] amplitudes = [0.156, 0.124, 0.083, 0.0437, 0.0153];
+        SlowSeries.Reading reading = Read(cycles, bands, amplitudes);
+        Leads(reading, cycles, bands);
+        for (int k = 0; k < amplitudes.Length; k++)
+            Assert.Equal(amplitudes[k], reading.Tones.Single(t => t.Multiple == k + 1).Amplitude, 0.002);
+    }
+
+    [Fact]
+    public void A_strong_second_overtone_does_not_take_the_lead() => Leads(Read(0.64, 1.2, 0.03, 0.05), 0.64, 1.2);
+
+    // Half the ripple's rate with a fifteenth of its strength: a supply may do that, a settling level does it sooner.
+    [Fact]
+    public void A_faint_half_of_the_rate_does_not_make_the_ripple_an_overtone() => Leads(Read(0.32, 0.96, 0.0036, 0.054), 0.64, 1.92);
+}
