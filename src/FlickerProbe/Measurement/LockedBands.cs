@@ -20,8 +20,12 @@ internal static class LockedBands
     /// <summary>The bound and whether the bands are plainly there.</summary>
     /// <param name="Bound">On-camera amplitude not exceeded (95 %).</param>
     /// <param name="Bands">Bands over the coded height at which the bound is reached.</param>
-    /// <param name="Evident">Whether the strips agree on standing bands well above the texture.</param>
-    internal readonly record struct Answer(double Bound, double Bands, bool Evident);
+    /// <param name="Seen">On-camera amplitude of standing bands that the strips agree on well above the texture; null when there are none.</param>
+    internal readonly record struct Answer(double Bound, double Bands, double? Seen)
+    {
+        /// <summary>Whether bands plainly stand still.</summary>
+        public bool Evident => Seen is not null;
+    }
 
     /// <summary>Bounds standing bands; null when the region is too small to tell anything.</summary>
     public static Answer? Bound(LightMatrix matrix, FrameRate rate, ReadoutTime? readout, ExposureTime? exposure, double[][] meanFlicker)
@@ -52,7 +56,7 @@ internal static class LockedBands
         double[][] cubic = Cubic(lines), bent = [.. profiles.Select(p => (double[])p.Clone())];
         foreach (double[] profile in bent) TakeAway(profile, cubic);
         double worst = 0, worstBands = 0;
-        bool evident = false;
+        double? seen = null;
         double highestBands = Min(lines / 4.0, 120);
         for (double bands = lowestBands, step = 0; bands < highestBands; bands += step)
         {
@@ -68,9 +72,9 @@ internal static class LockedBands
             double bend = bands < 1 ? 1 : 1.5 * profileSpan / 2;
             double bound = Min(Min(amplitude + 2 * deviation, bend), MostVisible(lightHz, tickHz, exposure));
             if (bound > worst) (worst, worstBands) = (bound, bands / regionShare);
-            evident |= amplitude > 5 * deviation && amplitude > 0.004 && agreement > 0.9;
+            if (amplitude > 5 * deviation && amplitude > 0.004 && agreement > 0.9) seen = Max(seen ?? 0, amplitude);
         }
-        return new Answer(Min(worst, 1), worstBands, evident);
+        return new Answer(Min(worst, 1), worstBands, seen);
     }
 
     /// <summary>The most that any light locked to the rate can show through this exposure: twice its mean at most, times the gain.</summary>

@@ -30,8 +30,8 @@ internal static class TakeFindings
         }
         if (lockedBound is { } bound)
         {
-            findings.Add(new Finding(FindingCodes.LockedBands, locked is { Evident: true }
-                ? Invariant($"Bands of about {bound:P1} stand still in the picture: the light is locked to the frame rate; shoot at another frame rate to see it move.")
+            findings.Add(new Finding(FindingCodes.LockedBands, locked is { Seen: { } seen }
+                ? Invariant($"Bands of about {seen:P1} stand still in the picture: the light is locked to the frame rate; shoot at another frame rate to see it move.")
                 : Invariant($"Bands locked to {take.Rate.ToShortText()} frames per second can't be excluded (up to {bound:P1}): shoot one more take at another frame rate.")));
         }
         if (seconds < 3)
