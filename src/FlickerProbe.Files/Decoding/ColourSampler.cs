@@ -36,16 +36,14 @@ internal sealed class ColourSampler : RegionSampler
         _columnShift = pixels.DifferenceColumnShift;
         _rowShift = pixels.DifferenceRowShift;
         SignalScale scale = plan.Scale;
-        int middle = 1 << (scale.Depth - 1);
-        double span = scale.Range == SignalRange.Limited ? 224 << (scale.Depth - 8) : scale.LargestCode;
         double red = 2 * (1 - matrix.Red), blue = 2 * (1 - matrix.Blue);
-        int[] Positions(double factor, double offset, double zero, double width) =>
-            [.. Enumerable.Range(0, scale.LargestCode + 1).Select(code => (int)Math.Round(StepsPerLevel * (offset + factor * (code - zero) / width)))];
-        _lumaPosition = Positions(1, -LowestLevel, scale.BlackCode, scale.WhiteCode - scale.BlackCode);
-        _redOfCr = Positions(red, 0, middle, span);
-        _greenOfCr = Positions(-red * matrix.Red / matrix.Green, 0, middle, span);
-        _greenOfCb = Positions(-blue * matrix.Blue / matrix.Green, 0, middle, span);
-        _blueOfCb = Positions(blue, 0, middle, span);
+        int[] Positions(Func<int, double> level) => [.. Enumerable.Range(0, scale.LargestCode + 1).Select(code => (int)Math.Round(StepsPerLevel * level(code)))];
+        int[] Difference(double factor) => Positions(code => factor * DifferenceMatrix.LevelOf(code, scale));
+        _lumaPosition = Positions(code => scale.LevelOf(code) - LowestLevel);
+        _redOfCr = Difference(red);
+        _greenOfCr = Difference(-red * matrix.Red / matrix.Green);
+        _greenOfCb = Difference(-blue * matrix.Blue / matrix.Green);
+        _blueOfCb = Difference(blue);
         var channelScale = new SignalScale(scale.Range, 10);
         for (int n = 0; n < _light.Length; n++)
         {

@@ -1,4 +1,5 @@
 using System.Globalization;
+using FlickerProbe.Camera;
 using FlickerProbe.Files.Decoding;
 using FlickerProbe.Footage;
 using FlickerProbe.Measurement;
@@ -40,7 +41,7 @@ internal static class LitChannels
         Tone[] tones = [.. channels.SelectMany(c => c.Measurement.Tones)];
         double strongest = tones.Select(t => t.Amplitude.Value).DefaultIfEmpty(0).Max();
         double bands = tones.Where(t => t.Amplitude.Value >= 0.2 * strongest).Select(t => Math.Abs(t.BandsPerHeight.Value)).DefaultIfEmpty(0).Max();
-        double nu = bands / info.Height * (span / 2.0), loss = 1 - Box(2 * nu) * (3 * Math.Cos(Math.PI * nu) + Math.Cos(3 * Math.PI * nu)) / 4;
+        double nu = bands / info.Height * (span / 2.0), loss = 1 - ExposureGain.At(2 * nu, 1) * (3 * Math.Cos(Math.PI * nu) + Math.Cos(3 * Math.PI * nu)) / 4;
         string cost = bands == 0
             ? string.Create(CultureInfo.InvariantCulture, $"bands of fewer than {4 * span} rows fade in one colour alone")
             : string.Create(CultureInfo.InvariantCulture, $"with {bands:0.#} bands over the picture that lowers the depth in one colour by up to {loss * 100:0.##} % of itself");
@@ -50,8 +51,6 @@ internal static class LitChannels
             ForbidsPass = loss > 0.1,
         };
     }
-
-    private static double Box(double cycles) => cycles < 1e-9 ? 1 : Math.Sin(Math.PI * cycles) / (Math.PI * cycles);
 
     private static double MeanLight(SampledTake take)
     {

@@ -11,7 +11,7 @@ namespace FlickerProbe.Files.Pipeline;
 internal static class MapFrames
 {
     /// <summary>Frames that are read: at 30 frames/s tones apart by a quarter of a hertz are told apart.</summary>
-    private const int MostFrames = 120;
+    public const int MostFrames = 120;
 
     private const int Strips = 32, NarrowestStrip = 4, MostRows = 1200;
 
@@ -20,10 +20,10 @@ internal static class MapFrames
     public static StripLight? Read(ClipInfo info, TransferFunction? transfer, SignalRange? range, FrameRate? rate, int firstFrame, int frameCount, CancellationToken cancellation)
     {
         if (info.IsStill || rate is null || frameCount < 8) return null;
-        int step = (info.Height + MostRows - 1) / MostRows, rows = info.Height / step, strips = Math.Clamp(info.Width / NarrowestStrip, 1, Strips);
+        int step = (info.Height + MostRows - 1) / MostRows, strips = Math.Clamp(info.Width / NarrowestStrip, 1, Strips);
         // Fields must stay apart.
         if (info.Fields != FieldOrder.Progressive && step > 1) step |= 1;
-        rows = info.Height / step;
+        int rows = info.Height / step;
         double from = firstFrame > 0 && info.Seconds is { } seconds && firstFrame < seconds.Length ? seconds[firstFrame] : 0;
         var light = new List<float[]>();
         float[] line = new float[info.Width];

@@ -2,7 +2,6 @@ using System.Globalization;
 using FlickerProbe.Camera;
 using FlickerProbe.Files.Decoding;
 using FlickerProbe.Files.Plots;
-
 using FlickerProbe.Files.Results;
 using FlickerProbe.Measurement;
 using FlickerProbe.Picture;
@@ -25,7 +24,7 @@ internal static class ModulationMaps
         SampledClip clip, TakeRequest request, IReadOnlyList<MeasuredTake> measured, int firstFrame, int frameCount, CancellationToken cancellation)
     {
         FrameRate? rate = request.FrameRate ?? clip.Info.Rate;
-        IReadOnlyList<Tone> tones = Chosen(measured, rate?.PeriodSeconds * Math.Min(frameCount, 120) ?? 0);
+        IReadOnlyList<Tone> tones = Chosen(measured, rate?.PeriodSeconds * Math.Min(frameCount, MapFrames.MostFrames) ?? 0);
         if (tones.Count == 0) return [];
         StripLight? light;
         try

@@ -67,7 +67,6 @@ internal sealed class CellSums
     private const int FramesForRoughness = 3;
     private readonly double[] _level;
     private readonly float[] _clipped;
-    private readonly double[][] _colour;
     private readonly List<float[]> _light = [];
 
     public CellSums(ClipInfo info, TransferFunction transfer, SignalRange range, int cellPixels)
@@ -81,7 +80,6 @@ internal sealed class CellSums
         int cells = _columns * _rows;
         _sum = [.. Enumerable.Range(0, 3).Select(_ => new double[cells])];
         _count = [.. Enumerable.Range(0, 3).Select(_ => new double[cells])];
-        _colour = [.. Enumerable.Range(0, 3).Select(_ => new double[cells])];
         (_rough, _roughCount) = (new double[cells], new double[cells]);
         (_high, _level, _clipped) = (new double[cells], new double[cells], new float[cells]);
     }
@@ -113,9 +111,6 @@ internal sealed class CellSums
             light[cell] = (float)Math.Max(0, _transfer.ToLinear(level));
             _level[cell] += level;
             _clipped[cell] = Math.Max(_clipped[cell], (float)(_high[cell] / _count[0][cell]));
-            _colour[0][cell] += Math.Max(0, _transfer.ToLinear(red));
-            _colour[1][cell] += Math.Max(0, _transfer.ToLinear(green));
-            _colour[2][cell] += Math.Max(0, _transfer.ToLinear(blue));
         }
         _light.Add(light);
     }
@@ -126,8 +121,7 @@ internal sealed class CellSums
         double frames = Math.Max(1, _light.Count);
         return new PictureCells(
             _columns, _rows, _info.Width, _info.Height, [.. _light], [.. _level.Select(sum => (float)(sum / frames))], _clipped,
-            [.. _rough.Select((sum, cell) => (float)(_roughCount[cell] > 0 ? sum / _roughCount[cell] * _scale.LevelPerCode : 0))],
-            _channels == 1 ? null : [.. Enumerable.Range(0, _level.Length).Select(n => ((float)(_colour[0][n] / frames), (float)(_colour[1][n] / frames), (float)(_colour[2][n] / frames)))]);
+            [.. _rough.Select((sum, cell) => (float)(_roughCount[cell] > 0 ? sum / _roughCount[cell] * _scale.LevelPerCode : 0))]);
     }
 
     private void AddRow<T>(ReadOnlySpan<T> codes, int row, int channel, int ceiling) where T : unmanaged, IBinaryInteger<T>

@@ -25,9 +25,7 @@ public static class RegionsPicture
         for (int n = 0; n < found.Areas.Count; n++)
         {
             Region region = found.Areas[n].Region;
-            SKRect box = canvas.Box(region.X, region.Y, region.Width, region.Height);
-            canvas.Outline(box);
-            canvas.Plate(Number(n), box.Left, box.Top, canvas.Unit * 15);
+            canvas.Numbered(canvas.Box(region.X, region.Y, region.Width, region.Height), n + 1);
         }
         foreach (CellUse use in (CellUse[])[CellUse.Clipped, CellUse.Moving, CellUse.Patterned, CellUse.Small, CellUse.Dark]) Name(canvas, cells, found, use, orientation);
         for (int n = 0; n < found.Areas.Count; n++) Scope(canvas, n, found.Areas[n], cells);
@@ -94,7 +92,7 @@ public static class RegionsPicture
     private static void Scope(StillCanvas canvas, int n, FoundArea area, PictureCells cells)
     {
         float unit = canvas.Unit, top = canvas.Height + (0.5f + 2.2f * n) * canvas.TextHeight, left = unit * 6, text = unit * 10.5f;
-        canvas.Text(Number(n) + (area.Position.Length > 0 ? " " + area.Position : ""), left, top + unit * 11, unit * 12, SKColors.Black);
+        canvas.Text((n + 1).ToString(CultureInfo.InvariantCulture) + (area.Position.Length > 0 ? " " + area.Position : ""), left, top + unit * 11, unit * 12, SKColors.Black);
         float from = left + canvas.Width * 0.24f, length = canvas.Width * 0.36f, y = top + unit * 3, height = unit * 10;
         (double low, double high) = Range(cells, area);
         using SKPaint band = new() { Color = new SKColor(0xD3, 0xDA, 0xE1) };
@@ -118,6 +116,4 @@ public static class RegionsPicture
         Region shown = rect.ToDisplayed(cells, orientation);
         return canvas.Box(shown.X, shown.Y, shown.Width, shown.Height);
     }
-
-    private static string Number(int n) => (n + 1).ToString(CultureInfo.InvariantCulture);
 }

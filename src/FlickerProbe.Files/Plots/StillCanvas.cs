@@ -1,3 +1,4 @@
+using System.Globalization;
 using SkiaSharp;
 
 namespace FlickerProbe.Files.Plots;
@@ -72,12 +73,19 @@ internal sealed class StillCanvas : IDisposable
         Canvas.DrawRect(box, white);
     }
 
+    /// <summary>An outline with its number, counted from 1, in the corner.</summary>
+    public void Numbered(SKRect box, int number)
+    {
+        Outline(box);
+        Plate(number.ToString(CultureInfo.InvariantCulture), box.Left, box.Top, Unit * 15);
+    }
+
     /// <summary>White text on a black plate whose top left corner is given; the plate is kept on the picture.</summary>
     /// <returns>The plate.</returns>
     public SKRect Plate(string text, float left, float top, float textSize)
     {
         using SKPaint ink = Ink(textSize, SKColors.White);
-        float width = Math.Max(textSize * 1.33f, ink.MeasureText(text) + textSize * 0.53f), height = textSize * 1.33f;
+        float width = PlateWidth(text, textSize), height = textSize * 1.33f;
         SKRect plate = SKRect.Create(
             Math.Clamp(left, 0, Math.Max(0, Width - width)), Math.Clamp(top, 0, Math.Max(0, Height - height)), width, height);
         using SKPaint black = new() { Color = SKColors.Black, IsAntialias = true };

@@ -1,6 +1,4 @@
-using System.Globalization;
 using FlickerProbe.Files.Results;
-using SkiaSharp;
 
 namespace FlickerProbe.Files.Plots;
 
@@ -17,11 +15,7 @@ public static class StillPicture
     {
         using StillCanvas canvas = new(stillPng, displayWidth, displayHeight);
         foreach ((int number, RegionResult region) in regions)
-        {
-            SKRect box = canvas.Box(region.X, region.Y, region.Width, region.Height);
-            canvas.Outline(box);
-            canvas.Plate(number.ToString(CultureInfo.InvariantCulture), box.Left, box.Top, canvas.Unit * 15);
-        }
+            canvas.Numbered(canvas.Box(region.X, region.Y, region.Width, region.Height), number);
         return canvas.ToPng();
     }
 }

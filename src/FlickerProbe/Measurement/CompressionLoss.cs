@@ -47,7 +47,7 @@ internal sealed record CompressionLoss(double DeadZone, double WideDeadZone, dou
     public double Distortion(double strongest) => 0.003 * strongest * (RelativeLoss > 0 ? 1 : Min(1, strongest));
 
     /// <summary>Whether the encoder changes the picture beyond rounding, other than in the finest editing codecs.</summary>
-    public bool IsLossy => RelativeLoss >= 0.01;
+    public bool IsLossy => RelativeLoss > 0.01;
 
     /// <summary>Reads the tell-tales.</summary>
     public static CompressionLoss Of(RecordingTraits traits)

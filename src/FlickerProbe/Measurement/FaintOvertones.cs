@@ -38,17 +38,9 @@ internal static class FaintOvertones
     /// <summary>Complex amplitude of a cosine in the plane, referred to the first tick and line.</summary>
     private static Complex Project(LightMatrix matrix, float[] plane, PlaneTone place)
     {
-        int lines = matrix.Lines;
-        float[] re = new float[lines], im = new float[lines];
-        for (int r = 0; r < lines; r++) (re[r], im[r]) = ((float)Cos(2 * PI * place.Nu * r), (float)-Sin(2 * PI * place.Nu * r));
-        Complex sum = Complex.Zero;
-        for (int n = 0; n < matrix.Ticks; n++)
-        {
-            if (!matrix.Present[n]) continue;
-            ReadOnlySpan<float> row = plane.AsSpan(n * lines, lines);
-            sum += new Complex(RowKernel.Dot(row, re), RowKernel.Dot(row, im))
-                * Complex.FromPolarCoordinates(1, -2 * PI * (place.X * n + place.Nu * matrix.LineOffset(n)));
-        }
-        return 2 * sum / ((double)matrix.Count * lines);
+        float[] cosine = new float[matrix.Lines], sine = new float[matrix.Lines];
+        for (int r = 0; r < matrix.Lines; r++) (cosine[r], sine[r]) = ((float)Cos(2 * PI * place.Nu * r), (float)Sin(2 * PI * place.Nu * r));
+        Complex[] ticks = [.. Enumerable.Range(0, matrix.Ticks).Select(n => Complex.FromPolarCoordinates(1, 2 * PI * (place.X * n + place.Nu * matrix.LineOffset(n))))];
+        return 2 * matrix.Project(plane, ticks, [cosine, cosine], [sine, sine]) / ((double)matrix.Count * matrix.Lines);
     }
 }

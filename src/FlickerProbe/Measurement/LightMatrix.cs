@@ -1,3 +1,4 @@
+using System.Numerics;
 using FlickerProbe.Footage;
 
 namespace FlickerProbe.Measurement;
@@ -117,6 +118,24 @@ internal sealed class LightMatrix
         matrix.Normalise(matrix.Relative, matrix.MeanLight);
         for (int s = 0; s < traces.Strips; s++) matrix.Normalise(matrix.StripRelative[s], matrix.StripMeanLight[s] = new double[parities][]);
         return matrix;
+    }
+
+    /// <summary>Σ of a plane (ticks × lines) against exp(−iθ), θ being the tick's phase plus the line's.</summary>
+    /// <param name="plane">Ticks × lines.</param>
+    /// <param name="ticks">exp(iθ) of each tick.</param>
+    /// <param name="cosines">Cosine of each line's phase [parity][line], with what weight the line has.</param>
+    /// <param name="sines">Sine likewise.</param>
+    public Complex Project(float[] plane, Complex[] ticks, float[][] cosines, float[][] sines)
+    {
+        Complex sum = Complex.Zero;
+        for (int n = 0; n < Ticks; n++)
+        {
+            if (!Present[n]) continue;
+            int parity = ParityOf(n);
+            ReadOnlySpan<float> row = plane.AsSpan(n * Lines, Lines);
+            sum += Complex.Conjugate(new Complex(RowKernel.Dot(row, cosines[parity]), RowKernel.Dot(row, sines[parity])) * ticks[n]);
+        }
+        return sum;
     }
 
     /// <summary>A plane of the same shape with its ticks averaged in blocks, each parity for itself: for what changes slowly. Without strips.</summary>

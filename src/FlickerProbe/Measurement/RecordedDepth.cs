@@ -1,18 +1,16 @@
-using System.Numerics;
 using FlickerProbe.Units;
 using static System.Math;
 
 namespace FlickerProbe.Measurement;
 
-/// <summary>Depth and flicker index of what was recorded, with intervals and what these are made of.</summary>
+/// <summary>Depth and flicker index of what was recorded, with intervals.</summary>
 /// <param name="Depth">(max − min)/(max + min), 0…1.</param>
 /// <param name="FlickerIndex">Area above the mean over total area, 0…1.</param>
 /// <param name="Waveform">One period of the strongest group, 1 = mean; empty when no tone was found.</param>
 /// <param name="WaveformHalfWidth">Half-width of its 95 % interval.</param>
-/// <param name="Parts">Causes of doubt in the depth.</param>
 /// <param name="IsPlain">Whether a tone stands so clear of the limit that the light's own rate is seen.</param>
 internal sealed record RecordedDepth(
-    Estimate Depth, Estimate FlickerIndex, double[] Waveform, double WaveformHalfWidth, IReadOnlyList<UncertaintyPart> Parts, bool IsPlain)
+    Estimate Depth, Estimate FlickerIndex, double[] Waveform, double WaveformHalfWidth, bool IsPlain)
 {
     /// <summary>An unseen light might have this many tones just under the limit that add up at their worst: fundamental, half an overtone.</summary>
     private const double UnseenSum = 1.5;
@@ -39,12 +37,7 @@ internal sealed record RecordedDepth(
         if (groups.Count == 0)
         {
             double bound = Max(unseen, lockedBound ?? 0) + unexplained + asDrift;
-            UncertaintyPart[] all =
-            [
-                new("noise", UnseenSum * noiseLimit), new("compression", loss.DeadZone + loss.Staircase), new("standing-bands", lockedBound ?? 0),
-                new("unexplained-change", unexplained), new("level-drift", asDrift),
-            ];
-            return new RecordedDepth(Estimate.AtMost(Min(1, bound)), Estimate.AtMost(Min(1, bound / PI)), [], 0, Listed(all), false);
+            return new RecordedDepth(Estimate.AtMost(Min(1, bound)), Estimate.AtMost(Min(1, bound / PI)), [], 0, false);
         }
 
         List<RecordedWaveform.Term> main = groups[0];
@@ -70,14 +63,9 @@ internal sealed record RecordedDepth(
             shape.FlickerIndex,
             Max(0, shape.FlickerIndex - indexSpread - loss.DeadZone / 2),
             Min(1, shape.FlickerIndex * (1 + loss.RelativeLoss) + indexSpread + unseen / PI));
-        UncertaintyPart[] parts =
-        [
-            new("noise", spread), new("unstated-tones", Max(Abs(whole.Depth - shape.Depth), shape.Depth - calm.Depth) + second), new("compression", loss.Highest(most, rows) - most + 0.5 * swallowed),
-            new("distortion", distortion), new("standing-bands", standing), new("unexplained-change", unexplained), new("level-drift", asDrift),
-        ];
         return new RecordedDepth(
             new Estimate(shape.Depth, Min(low, shape.Depth), Max(Min(1, high), shape.Depth)), index, RecordedWaveform.OnePeriod(main, 200),
-            Estimate.Coverage95 * Sqrt(main.Sum(t => t.Deviation * t.Deviation)), Listed(parts), plain);
+            Estimate.Coverage95 * Sqrt(main.Sum(t => t.Deviation * t.Deviation)), plain);
     }
 
     /// <summary>A series cut off overshoots at the edges of a pulse; each tone weakened by the sinc of its place in the series makes the tops flat again.</summary>
@@ -89,6 +77,4 @@ internal sealed record RecordedDepth(
             ? terms
             : [.. terms.Select(t => t with { Z = t.Z * Camera.ExposureGain.At(t.A / (highest + 1.0), 1) })];
     }
-
-    private static UncertaintyPart[] Listed(UncertaintyPart[] parts) => [.. parts.Where(p => p.HalfWidth > 0)];
 }

@@ -81,18 +81,7 @@ internal static class StripAgreement
         }
         float[][] planes = [matrix.Relative, .. matrix.StripRelative];
         var products = new Complex[planes.Length];
-        Parallel.For(0, planes.Length, plane =>
-        {
-            Complex product = Complex.Zero;
-            for (int n = 0; n < matrix.Ticks; n++)
-            {
-                if (!matrix.Present[n]) continue;
-                int p = matrix.ParityOf(n);
-                ReadOnlySpan<float> row = planes[plane].AsSpan(n * lines, lines);
-                product += Complex.Conjugate(new Complex(RowKernel.Dot(row, re[p]), RowKernel.Dot(row, im[p])) * ticks[n]);
-            }
-            products[plane] = norm > 0 ? 2 * product / (norm * lines) : Complex.Zero;
-        });
+        Parallel.For(0, planes.Length, plane => products[plane] = norm > 0 ? 2 * matrix.Project(planes[plane], ticks, re, im) / (norm * lines) : Complex.Zero);
         return [.. products.Skip(1).Select(p => p - products[0])];
     }
 }

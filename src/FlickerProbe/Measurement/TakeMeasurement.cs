@@ -35,9 +35,6 @@ public sealed record TakeMeasurement(
     /// <summary>Half-width of the waveform's 95 % interval, same unit.</summary>
     public double WaveformHalfWidth { get; init; }
 
-    /// <summary>What the depth's interval is made of.</summary>
-    public IReadOnlyList<UncertaintyPart> DepthParts { get; init; } = [];
-
     /// <summary>What the pictures need; null when not asked for.</summary>
     public TakeExhibit? Exhibit { get; init; }
 }

@@ -37,7 +37,6 @@ internal static class TakeSummary
         {
             Waveform = depth.Waveform,
             WaveformHalfWidth = depth.WaveformHalfWidth,
-            DepthParts = depth.Parts,
             Exhibit = options.WithExhibit ? ExhibitBuilder.Of(matrix, model, take) : null,
         };
     }

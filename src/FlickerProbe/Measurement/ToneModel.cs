@@ -75,7 +75,7 @@ internal sealed record ToneModel(
             {
                 levelChanges.AddRange(fit.Tones.Where(t => IsLevelChange(t, matrix)));
                 rejected.AddRange(fit.Tones.Where(t => IsLevelChange(t, matrix)));
-                fit = ToneFit.Of(matrix, weights, Kept(fit.Tones, t => !IsLevelChange(t, matrix)), DriftOrders, 2);
+                fit = ToneFit.Of(matrix, weights, Kept(fit.Tones, [.. fit.Tones.Select(t => !IsLevelChange(t, matrix))]), DriftOrders, 2);
                 // Where the whole picture may pulse with the lamp, single ticks are left alone.
                 RemoveLevel(matrix, ref fit, weights, steps: rolling);
             }
@@ -91,7 +91,7 @@ internal sealed record ToneModel(
             bool Stays(PlaneTone t) => common.Contains(t) && t.Amplitude >= spurFloor && !(t.Slow && t.Amplitude > 4 * t.SearchAmplitude) && !IsRungOf(t, levelChanges, matrix)
                 && !IsToAndFro(t, fit.Tones, matrix) && !(rolling && IsDriftRemainder(t, fit.Drift, matrix));
             rejected.AddRange(fit.Tones.Where(t => !Stays(t)));
-            fit = ToneFit.Of(matrix, weights, Kept(fit.Tones, Stays), DriftOrders, 2);
+            fit = ToneFit.Of(matrix, weights, Kept(fit.Tones, [.. fit.Tones.Select(Stays)]), DriftOrders, 2);
             spectrum = PlaneSpectrum.Of(matrix, fit.Residual);
             floor = NoiseFloor.Of(spectrum);
         }
@@ -99,7 +99,7 @@ internal sealed record ToneModel(
         // Where something moved, what hardly moves may be the same thing; a lamp's slow beat can't be told from it there.
         if (moving > 0 && fit.Tones.Any(t => IsSlow(t, matrix)))
         {
-            fit = ToneFit.Of(matrix, weights, Kept(fit.Tones, t => !IsSlow(t, matrix)), DriftOrders, 2);
+            fit = ToneFit.Of(matrix, weights, Kept(fit.Tones, [.. fit.Tones.Select(t => !IsSlow(t, matrix))]), DriftOrders, 2);
             spectrum = PlaneSpectrum.Of(matrix, fit.Residual);
             floor = NoiseFloor.Of(spectrum);
         }
@@ -163,9 +163,8 @@ internal sealed record ToneModel(
     }
 
     /// <summary>The tones to keep, ties following them; an overtone whose fundamental goes is free.</summary>
-    private static PlaneTone[] Kept(PlaneTone[] tones, Func<PlaneTone, bool> keep)
+    private static PlaneTone[] Kept(PlaneTone[] tones, bool[] stays)
     {
-        bool[] stays = [.. tones.Select(keep)];
         int[] place = new int[tones.Length];
         for (int i = 0, next = 0; i < tones.Length; i++) place[i] = stays[i] ? next++ : -1;
         return [.. tones.Where((_, i) => stays[i]).Select(t => t.TiedTo < 0 ? t : t with { TiedTo = place[t.TiedTo] })];
@@ -185,7 +184,7 @@ internal sealed record ToneModel(
         {
             if (keep[i] && fit.Tones[i].TiedTo is var lead and >= 0) keep[lead] = true;
         }
-        return keep.All(k => k) ? fit : ToneFit.Of(matrix, weights, Kept(fit.Tones, t => keep[Array.IndexOf(fit.Tones, t)]), DriftOrders, 2);
+        return keep.All(k => k) ? fit : ToneFit.Of(matrix, weights, Kept(fit.Tones, keep), DriftOrders, 2);
     }
 
     /// <summary>Encoders bend the bands of a strong tone: the bend has the tone's own alias and another band frequency.</summary>

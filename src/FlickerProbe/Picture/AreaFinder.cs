@@ -43,7 +43,7 @@ public static class AreaFinder
         foreach (bool[] pool in pools)
         {
             bool[] heart = BestSurface(crest, pool, cells);
-            if (!IsLargeEnough(LargestRectangle.In(heart, cells.Columns, cells.Rows, cells.Frames == 1), cells))
+            if (!IsLargeEnough(Largest(heart, cells), cells))
             {
                 Mark(use, heart, CellUse.Small);
                 continue;
@@ -65,14 +65,14 @@ public static class AreaFinder
     private static bool[] BestSurface(float[] crest, bool[] pool, PictureCells cells)
     {
         const int Surfaces = 3;
-        bool[] rest = pool, best = LitHeart.Of(crest, pool, cells.Columns, cells.Rows, cells.Frames == 1), heart = best;
-        double most = LightIn(crest, LargestRectangle.In(best, cells.Columns, cells.Rows, cells.Frames == 1), cells);
+        bool[] rest = pool, best = LitHeart.Of(crest, pool, cells.Columns, cells.Rows, cells.IsStill), heart = best;
+        double most = LightIn(crest, Largest(best, cells), cells);
         for (int surface = 1; surface < Surfaces; surface++)
         {
             bool[] taken = CellSets.Grown(heart, cells.Columns, cells.Rows), left = rest;
             rest = [.. left.Select((inside, cell) => inside && !taken[cell])];
-            heart = LitHeart.Of(crest, rest, cells.Columns, cells.Rows, cells.Frames == 1);
-            double light = LightIn(crest, LargestRectangle.In(heart, cells.Columns, cells.Rows, cells.Frames == 1), cells);
+            heart = LitHeart.Of(crest, rest, cells.Columns, cells.Rows, cells.IsStill);
+            double light = LightIn(crest, Largest(heart, cells), cells);
             if (light > most) (best, most) = (heart, light);
         }
         return best;
@@ -129,16 +129,18 @@ public static class AreaFinder
     /// <summary>The largest still rectangle of an area; null when there is none.</summary>
     private static (CellRect, bool Passes)? StillPart(PictureCells cells, bool[] heart, CellUse[] use)
     {
-        CellRect whole = LargestRectangle.In(heart, cells.Columns, cells.Rows, cells.Frames == 1);
+        CellRect whole = Largest(heart, cells);
         float[] moved = MovingCells.ShareOfFrames(cells, heart);
         bool[] moving = CellSets.Opened([.. moved.Select(share => share > StillShare)], cells.Columns, cells.Rows);
-        CellRect rest = LargestRectangle.In([.. heart.Select((inside, cell) => inside && !moving[cell])], cells.Columns, cells.Rows, cells.Frames == 1);
+        CellRect rest = Largest([.. heart.Select((inside, cell) => inside && !moving[cell])], cells);
         bool passing = moved.Max() <= PassingShare;
         Mark(use, moving, CellUse.Moving);
         if (rest.Area >= RestShare * whole.Area && IsLargeEnough(rest, cells)) return (rest, false);
         if (passing) return (whole, true);
         return IsLargeEnough(rest, cells) ? (rest, false) : null;
     }
+
+    private static CellRect Largest(bool[] set, PictureCells cells) => LargestRectangle.In(set, cells.Columns, cells.Rows, cells.IsStill);
 
     private static bool IsLargeEnough(CellRect rect, PictureCells cells) =>
         rect.Height >= FewestRows * cells.Rows && rect.Width >= Math.Max(2, FewestColumns * cells.Columns);

@@ -1,3 +1,5 @@
+using FlickerProbe.Measurement;
+
 namespace FlickerProbe.Picture;
 
 /// <summary>Tells what moves from what flickers.</summary>
@@ -36,7 +38,7 @@ public static class MovingCells
         for (int k = 0; k < count; k++)
         {
             // Against the median frame, which someone who passes does not touch.
-            double usual = Math.Max(1e-4, Median([.. cells.Light.Select(frame => (double)frame[inRow[k]])]));
+            double usual = Math.Max(1e-4, Order.Median([.. cells.Light.Select(frame => (double)frame[inRow[k]])]));
             double mean = Math.Max(usual, cells.Light.Average(frame => frame[inRow[k]]));
             for (int n = 0; n < frames; n++) change[n, k] = (cells.Light[n][inRow[k]] - usual) / mean;
         }
@@ -45,7 +47,7 @@ public static class MovingCells
         for (int n = 0; n < frames; n++)
         {
             for (int k = 0; k < count; k++) row[k] = change[n, k];
-            common[n] = Median(row);
+            common[n] = Order.Median(row);
         }
         TakeOut(change, common, robust: true);
         double[] second = Leading(change, out double spread);
@@ -111,14 +113,6 @@ public static class MovingCells
         double squares = weight.Sum(w => w * w);
         spread = squares * squares / weight.Sum(w => w * w * w * w) / count;
         return shape;
-    }
-
-    private static double Median(double[] values)
-    {
-        double[] sorted = [.. values];
-        Array.Sort(sorted);
-        int middle = sorted.Length / 2;
-        return sorted.Length % 2 == 1 ? sorted[middle] : (sorted[middle - 1] + sorted[middle]) / 2;
     }
 
     private static double WeightedMedian(double[] values, double[] weights)

@@ -13,12 +13,14 @@ namespace FlickerProbe.Picture;
 /// <param name="Level">Mean over the frames of the signal level, 0 black … 1 nominal white, by cell.</param>
 /// <param name="Clipped">Largest share of the cell's pixels at the ceiling in any frame, 0…1.</param>
 /// <param name="Roughness">Mean difference between pixels side by side, share of the signal scale: noise, and whatever is drawn on a surface.</param>
-/// <param name="Colour">Mean linear red, green and blue of each cell; null for a clip without colour.</param>
 public sealed record PictureCells(
-    int Columns, int Rows, int Width, int Height, float[][] Light, float[] Level, float[] Clipped, float[] Roughness, (float Red, float Green, float Blue)[]? Colour)
+    int Columns, int Rows, int Width, int Height, float[][] Light, float[] Level, float[] Clipped, float[] Roughness)
 {
     /// <summary>Frames looked at.</summary>
     public int Frames => Light.Length;
+
+    /// <summary>Whether there is a single one.</summary>
+    public bool IsStill => Frames == 1;
 
     /// <summary>Number of cells.</summary>
     public int Count => Columns * Rows;
