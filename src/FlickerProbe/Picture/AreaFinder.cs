@@ -39,10 +39,12 @@ public static class AreaFinder
         float[] crest = cells.Crest();
         CellUse[] use = UseByLevel(cells, crest);
         List<bool[]> pools = Pools(cells, crest, use);
+        // In a still the bands stand in the picture: a surface is as bright as the crests beside its troughs.
+        float[] surface = cells.IsStill ? StandingBands.Close(crest, cells.Columns, cells.Rows) : crest;
         var found = new List<(CellRect Rect, bool Passes)>();
         foreach (bool[] pool in pools)
         {
-            bool[] heart = BestSurface(crest, pool, cells);
+            bool[] heart = BestSurface(surface, pool, cells);
             if (!IsLargeEnough(Largest(heart, cells), cells))
             {
                 Mark(use, heart, CellUse.Small);
@@ -62,18 +64,18 @@ public static class AreaFinder
     }
 
     /// <summary>The surface of a pool that gives most light: a bright strip of table may lie before a wall that is a little dimmer and far larger.</summary>
-    private static bool[] BestSurface(float[] crest, bool[] pool, PictureCells cells)
+    private static bool[] BestSurface(float[] light, bool[] pool, PictureCells cells)
     {
         const int Surfaces = 3;
-        bool[] rest = pool, best = LitHeart.Of(crest, pool, cells.Columns, cells.Rows, cells.IsStill), heart = best;
-        double most = LightIn(crest, Largest(best, cells), cells);
+        bool[] rest = pool, best = LitHeart.Of(light, pool, cells.Columns, cells.Rows, cells.IsStill), heart = best;
+        double most = LightIn(light, Largest(best, cells), cells);
         for (int surface = 1; surface < Surfaces; surface++)
         {
             bool[] taken = CellSets.Grown(heart, cells.Columns, cells.Rows), left = rest;
             rest = [.. left.Select((inside, cell) => inside && !taken[cell])];
-            heart = LitHeart.Of(crest, rest, cells.Columns, cells.Rows, cells.IsStill);
-            double light = LightIn(crest, Largest(heart, cells), cells);
-            if (light > most) (best, most) = (heart, light);
+            heart = LitHeart.Of(light, rest, cells.Columns, cells.Rows, cells.IsStill);
+            double given = LightIn(light, Largest(heart, cells), cells);
+            if (given > most) (best, most) = (heart, given);
         }
         return best;
     }

@@ -87,6 +87,20 @@ public sealed class AreaFinderTests : IDisposable
         Assert.True(Overlap(Assert.Single(found.Areas).Region, scene.Truth[0]) > 0.66);
     }
 
+    // 7 bands of a sine of 21 % on an even wall: troughs too shallow to part lights, steep enough to look like the edge of a surface.
+    [Fact]
+    public void A_still_of_an_even_wall_is_taken_whole_in_spite_of_its_bands()
+    {
+        ClipRecipe wall = ClipRecipe.Wall(
+            FlickerProbe.Rendering.Light.Waveform.Sine(437, 0.3), FlickerProbe.Rendering.Camera.FrameRate.Parse("25"), 1 / 1000.0, 0.016, seconds: 1);
+        string path = Path.Combine(_folder, "wall.png");
+        ClipRenderer.Render(wall, path);
+
+        FoundArea found = Assert.Single(RegionSearch.In(ClipProbe.Probe(path), null, null, CancellationToken.None).Areas.Areas);
+
+        Assert.True(Overlap(found.Region, new(0, 0, wall.Width, wall.Height)) > 0.9, $"{found.Region}");
+    }
+
     [Fact]
     public void A_long_clip_is_looked_at_here_and_there()
     {
