@@ -18,6 +18,9 @@ internal static class StillEstimator
     private const int ShadingOrder = 4;
     private const int Overtones = 9;
 
+    /// <summary>With fewer bands in the region than this the shading's polynomial bends like the light: amplitude and frequency are then anybody's guess.</summary>
+    private const double FewestBands = 2;
+
     /// <summary>Measures the mean of the frames as one picture.</summary>
     public static TakeMeasurement Measure(SampledTake take, EstimatorOptions options)
     {
@@ -36,6 +39,9 @@ internal static class StillEstimator
             return Empty(take, format, findings, 1);
         }
 
+        TakeMeasurement Nothing(double atMost) => Empty(
+            take, format, [.. findings, .. TakeFindings.Collect(take, clock, null, [], CompressionLoss.Of(take.Traits), atMost, take.Rate.Hertz, null, null, 0, take.Traces.Frames / take.Rate.Hertz, 0)], atMost);
+
         SeriesFit flat = SeriesFit.Of(profile, 0, 0);
         (double cyclesPerRow, SeriesFit fit) = Search(profile);
         double noise = Max(fit.Sigma, 1e-7);
@@ -43,7 +49,13 @@ internal static class StillEstimator
         bool agreed = Agree(strips, cyclesPerRow);
         double limit = Min(1, 8 * flat.Sigma);
         if (significance < 60 || fit.Rss > 0.5 * flat.Rss || !agreed)
-            return Empty(take, format, [.. findings, .. TakeFindings.Collect(take, clock, null, [], CompressionLoss.Of(take.Traits), limit, take.Rate.Hertz, null, null, 0, take.Traces.Frames / take.Rate.Hertz, 0)], limit);
+            return Nothing(limit);
+
+        if (cyclesPerRow * rows < FewestBands)
+        {
+            findings.Add(new Finding(FindingCodes.LockedBands, Invariant($"Only about {cyclesPerRow * rows:0.#} bands lie in the region: a single picture can't tell so few from the scene's own shading; choose a taller region or shoot a clip, in which bands move.")) { ForbidsPass = true });
+            return Nothing(1);
+        }
 
         double bandsPerHeight = cyclesPerRow * take.Traces.CodedHeight;
         // Rife & Boorstyn (1974) for a real tone, inflated for shading that the polynomial misses.
