@@ -115,13 +115,11 @@ internal static class OvertoneGrouping
     /// <summary>Null when the tone does not lie there; else whether its mirror image does.</summary>
     private static bool? Matches(PlaneTone tone, double x, double nu, PlaneTone from, double multiple, LightMatrix matrix)
     {
-        double reachX = Min(0.25 / matrix.Ticks, 4 * Hypot(tone.XDeviation, multiple * from.XDeviation)) + 0.05 / matrix.Ticks;
-        double reachNu = Min(0.4 / matrix.Lines, 4 * Hypot(tone.NuDeviation, multiple * from.NuDeviation)) + 0.1 / matrix.Lines;
+        double reachX = Min(0.25 / matrix.Ticks, 4 * double.Hypot(tone.XDeviation, multiple * from.XDeviation)) + 0.05 / matrix.Ticks;
+        double reachNu = Min(0.4 / matrix.Lines, 4 * double.Hypot(tone.NuDeviation, multiple * from.NuDeviation)) + 0.1 / matrix.Lines;
         bool Near(double tx, double tnu) => Abs(ToneSearch.Wrap(tx - x)) < reachX && Abs(ToneSearch.Wrap(tnu - nu)) < reachNu;
         if (Near(tone.X, tone.Nu)) return false;
         if (Near(-tone.X, -tone.Nu)) return true;
         return null;
     }
-
-    private static double Hypot(double a, double b) => double.Hypot(a, b);
 }

@@ -26,11 +26,13 @@ internal static class ToneTable
             (double x, double xDeviation, double nu, double nuDeviation) = Lead(model, group);
             double bands = nu * matrix.LinesPerHeight, bandsDeviation = Max(nuDeviation * matrix.LinesPerHeight, 1e-6);
             // Every member sets a limit: an overtone is a tone of the light too.
+            bool slow = group.Members.Exists(m => ToneModel.IsSlow(model.Fit.Tones[m.Tone], matrix));
             double amplitude = group.Members.Max(m => model.Fit.Tones[m.Tone].Amplitude * m.Multiple);
             double strongest = group.Members.Max(m => model.Fit.Tones[m.Tone].Amplitude);
             // Beside noise, the picture's own geometry and flattening by the encoder bend the bands a little.
             double systematic = 0.01 + 0.002 * bands + 0.1 * Min(1, loss.DeadZone / strongest)
-                + (group.Members.Exists(m => ToneModel.IsSlow(model.Fit.Tones[m.Tone], matrix)) ? 0.3 * strongest * strongest : 0);
+                + (slow ? 0.3 * strongest * strongest : 0);
+            xDeviation = double.Hypot(xDeviation, loss.CellsPulled(strongest, slow) / matrix.Ticks);
             bandsDeviation = double.Hypot(bandsDeviation, systematic);
             leads.Add((x, xDeviation, bands, bandsDeviation));
             // Tones hardly over the limit are no more than what the limit leaves open at any frequency: the fine ones among them are covered by it.
@@ -62,7 +64,7 @@ internal static class ToneTable
             foreach ((int index, int multiple, bool mirrored) in grouping.Groups[g].Members)
             {
                 double[] hertz = [.. candidates[g].Select(c => c.Hertz * multiple)];
-                double deviation = Hypot(leads[g].XDeviation * multiple * matrix.TickHz, hertz.Length == 1 ? hertz[0] * tickHzRelative : 0);
+                double deviation = double.Hypot(leads[g].XDeviation * multiple * matrix.TickHz, hertz.Length == 1 ? hertz[0] * tickHzRelative : 0);
                 tones.Add(Row(model, matrix, loss, model.Fit.Tones[index], mirrored, hertz, deviation, g, multiple, limit));
             }
         }
@@ -72,7 +74,7 @@ internal static class ToneTable
             double[] hertz = candidates[c.FirstGroup].Count == 1 && candidates[c.SecondGroup].Count == 1
                 ? [Abs(c.A * candidates[c.FirstGroup][0].Hertz + c.B * candidates[c.SecondGroup][0].Hertz)] : [];
             PlaneTone tone = model.Fit.Tones[c.Tone];
-            double deviation = Hypot(tone.XDeviation * matrix.TickHz, hertz.Length == 1 ? hertz[0] * tickHzRelative : 0);
+            double deviation = double.Hypot(double.Hypot(tone.XDeviation, loss.CellsPulled(tone.Amplitude, ToneModel.IsSlow(tone, matrix)) / matrix.Ticks) * matrix.TickHz, hertz.Length == 1 ? hertz[0] * tickHzRelative : 0);
             tones.Add(Row(model, matrix, loss, tone, c.Mirrored, hertz, deviation, null, null, limit));
         }
         // What may as well be nothing is not stated; a fundamental that other tones hang on is.
@@ -123,7 +125,7 @@ internal static class ToneTable
         double x = ToneSearch.Wrap(sign * tone.X), nu = ToneSearch.Wrap(sign * tone.Nu);
         double phaseAtOrigin = (mirrored ? -tone.Z.Phase : tone.Z.Phase) - 2 * PI * sign * (tone.X * (matrix.Ticks - 1) / 2.0 + tone.Nu * (matrix.Lines - 1) / 2.0);
         return new Tone(
-            Estimate.Normal(x * matrix.TickHz, tone.XDeviation * noise * matrix.TickHz),
+            Estimate.Normal(x * matrix.TickHz, double.Hypot(tone.XDeviation * noise, loss.CellsPulled(tone.Amplitude, ToneModel.IsSlow(tone, matrix)) / matrix.Ticks) * matrix.TickHz),
             Estimate.Normal(nu * matrix.LinesPerHeight, double.Hypot(tone.NuDeviation * noise * matrix.LinesPerHeight, 2e-4 * Abs(nu) * matrix.LinesPerHeight)),
             amplitude,
             IEEERemainder(phaseAtOrigin, 2 * PI),
@@ -136,6 +138,4 @@ internal static class ToneTable
             Parts = [new UncertaintyPart("noise", spread), new UncertaintyPart("compression", high - tone.Amplitude - spread)],
         };
     }
-
-    private static double Hypot(double a, double b) => double.Hypot(a, b);
 }
