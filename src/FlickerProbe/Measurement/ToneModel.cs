@@ -96,10 +96,10 @@ internal sealed record ToneModel(
             floor = NoiseFloor.Of(spectrum);
         }
 
-        // Where something moved, what hardly moves may be the same thing; a lamp's slow beat can't be told from it there.
-        if (moving > 0 && fit.Tones.Any(t => IsSlow(t, matrix)))
+        // Where something moved, what beats at its pace may be the same thing; a lamp can't be told from it there.
+        if (moving > 0 && fit.Tones.Any(t => HasPaceOfMotion(t, matrix)))
         {
-            fit = ToneFit.Of(matrix, weights, Kept(fit.Tones, [.. fit.Tones.Select(t => !IsSlow(t, matrix))]), DriftOrders, 2);
+            fit = ToneFit.Of(matrix, weights, Kept(fit.Tones, [.. fit.Tones.Select(t => !HasPaceOfMotion(t, matrix))]), DriftOrders, 2);
             spectrum = PlaneSpectrum.Of(matrix, fit.Residual);
             floor = NoiseFloor.Of(spectrum);
         }
@@ -142,6 +142,8 @@ internal sealed record ToneModel(
     /// <summary>People and curtains move the picture no faster than this, hertz: common practice, no source.</summary>
     private const double FastestMotionHz = 4;
 
+    private static bool HasPaceOfMotion(PlaneTone tone, LightMatrix matrix) => IsSlow(tone, matrix) || Abs(ToneSearch.Wrap(tone.X)) * matrix.TickHz < FastestMotionHz;
+
     private static double NoiseScale(PlaneTone tone, NoiseFloor floor, PlaneSpectrum spectrum, LightMatrix matrix)
     {
         double x = ToneSearch.Wrap(tone.X), nu = ToneSearch.Wrap(tone.Nu);
@@ -176,7 +178,7 @@ internal sealed record ToneModel(
         double spurFloor = loss.SpurFloor(fit.Tones.Max(t => t.Amplitude));
         double unexplained = UnexplainedChange(matrix, fit, floor);
         // At the pace of things that move, a tone must stand out of what else changes there.
-        bool IsOfMotion(PlaneTone t) => Abs(ToneSearch.Wrap(t.X)) * matrix.TickHz < FastestMotionHz && t.Amplitude < unexplained;
+        bool IsOfMotion(PlaneTone t) => HasPaceOfMotion(t, matrix) && t.Amplitude < unexplained;
         bool[] keep = [.. fit.Tones.Select(t => !IsOfMotion(t) &&
             t.Amplitude >= StatedDeviations * t.AmplitudeDeviation * NoiseScale(t, floor, spectrum, matrix) && t.Amplitude >= spurFloor)];
         // A fundamental that carries stronger overtones stays: it ties them.
