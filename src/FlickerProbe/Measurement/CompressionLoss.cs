@@ -7,9 +7,10 @@ namespace FlickerProbe.Measurement;
 /// <remarks>
 /// <para>An encoder rounds change away below a step of its quantiser. The step is not in the picture, but the finer it is, the more bits a
 /// pixel costs. The dead zones used here for b bits a pixel, 0.075 · b^−0.8 codes for bands of more than 40 rows and 0.12 · b^−0.7 for finer
-/// ones, a quarter of that for each further bit above one and a half, never more than 0.9 and 1.3 codes, are the upper envelope of what was
-/// lost on 250 rendered clips of six codecs over all strengths (reports/validation.md holds the figures on other clips). They are the
-/// project's own; no published source. Bands of several codes lose less: 0.4 codes at most where they are wide.</para>
+/// ones, a quarter of that for each further bit above one and a half, never more than 0.9 and 1.3 codes, finer bands never less than 0.06 of
+/// the step that the noise was coded with, are the upper envelope of what was lost on some 700 rendered clips of six codecs over all strengths
+/// (reports/validation.md holds the figures on other clips). They are the project's own; no published source. Bands of several codes lose
+/// less: 0.4 codes at most where they are wide.</para>
 /// <para>Without compression only rounding to whole codes is left: noise under about half a code does not smooth its steps away. The
 /// distortion of a rounded signal with Gaussian noise σ falls as exp(−2π²σ²): Widrow &amp; Kollár, "Quantization Noise", 2008 (from memory).</para>
 /// </remarks>
@@ -42,9 +43,12 @@ internal sealed record CompressionLoss(double DeadZone, double WideDeadZone, dou
     /// <summary>Fainter tones beside one of this amplitude may be the encoder's own doing.</summary>
     public double SpurFloor(double strongest) => Staircase + (IsLossy ? 0.02 * strongest + Min(0.1 * EightBitCode, DeadZone) : 0.004 * RelativeLoss / 0.005 * strongest);
 
-    /// <summary>Error that a strong tone's own distortion in the recording puts on every tone beside it.</summary>
+    /// <summary>Error that strong flicker's own distortion in the recording puts on every tone of it.</summary>
     /// <remarks>Even without compression: where deep flicker dips to black, noise is cut off on one side and lifts the mean.</remarks>
-    public double Distortion(double strongest) => 0.003 * strongest * (RelativeLoss > 0 ? 1 : Min(1, strongest));
+    /// <param name="strongest">Amplitude of the strongest tone.</param>
+    /// <param name="together">Sum of all amplitudes: how far the light can dip.</param>
+    public double Distortion(double strongest, double together) =>
+        0.003 * Max(RelativeLoss > 0 ? strongest : 0, Min(1, together) * Min(1, together));
 
     /// <summary>Standard deviation by which the encoder may pull a tone's alias, in cells of the plane (one over the clip's length).</summary>
     /// <remarks>What it swallows of a cosine is a cosine near by: with a share ε of the amplitude it moves the best fit by a fraction of ε of a
@@ -74,7 +78,9 @@ internal sealed record CompressionLoss(double DeadZone, double WideDeadZone, dou
         else if (traits.BitsPerPixel is { } bits and > 0)
         {
             double rich = Min(1, Pow(4, 1.5 - bits));
-            (fine, wide) = (Min(1.3, 0.12 * Pow(bits, -0.7) * rich), Min(0.9, 0.075 * Pow(bits, -0.8) * rich));
+            // Bits that go into coding noise do not tell of fine steps: noise of σ codes coded in steps of Δ takes log₂(4.13 σ/Δ) bits a pixel.
+            double step = 4.13 * noise * Pow(2, -bits);
+            (fine, wide) = (Min(1.3, Max(0.12 * Pow(bits, -0.7) * rich, 0.06 * step)), Min(0.9, 0.075 * Pow(bits, -0.8) * rich));
             // Starved encoders lose a share of any change as well.
             relative = 0.015 + Min(0.35, 0.0025 / bits);
         }

@@ -17,6 +17,9 @@ internal static class LockedBands
     /// <summary>The slowest light that is expected to lock, hertz: twice the mains of 50 Hz less its tolerance.</summary>
     private const double SlowestLockedHz = 90;
 
+    /// <summary>Where the cubics take more than this of a cosine's power, what is left of it shows no bands but the shading's own bends.</summary>
+    private const double LeastDetermined = 0.05;
+
     /// <summary>The bound and whether the bands are plainly there.</summary>
     /// <param name="Bound">On-camera amplitude not exceeded (95 %).</param>
     /// <param name="Bands">Bands over the coded height at which the bound is reached.</param>
@@ -62,7 +65,7 @@ internal static class LockedBands
         {
             step = bands < 8 ? 0.25 : 0.5;
             if (readout is not null && !CanLock(bands / regionShare, rate.Hertz * matrix.Parities * Abs(readout.Seconds), 0.15 / regionShare)) continue;
-            (double amplitude, double deviation, double agreement) = FitCommon(bent, cubic, bands / lines);
+            (double amplitude, double deviation, double agreement, double determined) = FitCommon(bent, cubic, bands / lines);
             // What lies half a step beside the place tried is seen that much weaker.
             amplitude /= ExposureGain.At(step / 2, 1);
             double tickHz = rate.Hertz * matrix.Parities;
@@ -72,7 +75,8 @@ internal static class LockedBands
             double bend = bands < 1 ? 1 : 1.5 * profileSpan / 2;
             double bound = Min(Min(amplitude + 2 * deviation, bend), MostVisible(lightHz, tickHz, exposure));
             if (bound > worst) (worst, worstBands) = (bound, bands / regionShare);
-            if (amplitude > 5 * deviation && amplitude > 0.004 && agreement > 0.9) seen = Max(seen ?? 0, amplitude);
+            // In the logarithm of the light a cosine of amplitude a swings from e^a to e^−a: a depth of tanh a.
+            if (determined > LeastDetermined && amplitude > 5 * deviation && amplitude > 0.004 && agreement > 0.9) seen = Max(seen ?? 0, Tanh(amplitude));
         }
         return new Answer(Min(worst, 1), worstBands, seen);
     }
@@ -96,11 +100,12 @@ internal static class LockedBands
         return multiple >= 1 && Abs(bands - multiple * bandsPerMultiple) <= reach + 0.01 * bands;
     }
 
-    /// <summary>Amplitude of one cosine common to all strips beside a cubic in each, with deviation and with how well the strips agree (1: all alike).</summary>
+    /// <summary>Amplitude of one cosine common to all strips beside a cubic in each, with deviation, with how well the strips agree (1: all alike)
+    /// and with the share of the cosine's power that the cubics leave (1: all of it).</summary>
     /// <param name="bent">Each strip's profile with its cubic taken away.</param>
     /// <param name="cubic">Orthonormal columns that span the cubics.</param>
     /// <param name="cyclesPerLine">Band frequency.</param>
-    private static (double Amplitude, double Deviation, double Agreement) FitCommon(double[][] bent, double[][] cubic, double cyclesPerLine)
+    private static (double Amplitude, double Deviation, double Agreement, double Determined) FitCommon(double[][] bent, double[][] cubic, double cyclesPerLine)
     {
         int lines = bent[0].Length, strips = bent.Length;
         double[] cosine = new double[lines], sine = new double[lines];
@@ -132,7 +137,7 @@ internal static class LockedBands
         }
         double sumMagnitude = phasors.Sum(p => double.Hypot(p.A, p.B)) / strips;
         double amplitude = double.Hypot(a, b);
-        return (amplitude, Sqrt(variance / strips), sumMagnitude > 0 ? amplitude / sumMagnitude : 0);
+        return (amplitude, Sqrt(variance / strips), sumMagnitude > 0 ? amplitude / sumMagnitude : 0, determinant / (lines * (double)lines / 4));
     }
 
     /// <summary>Orthonormal columns that span the cubics along the lines (Gram and Schmidt).</summary>

@@ -26,8 +26,12 @@ internal static class OvertoneGrouping
     internal sealed record Grouping(List<ToneGroup> Groups, List<Combination> Combinations);
 
     /// <summary>Sorts the tones.</summary>
-    public static Grouping Sort(IReadOnlyList<PlaneTone> tones, LightMatrix matrix)
+    /// <param name="tones">The tones.</param>
+    /// <param name="matrix">The take.</param>
+    /// <param name="loss">What the encoder may have done to them.</param>
+    public static Grouping Sort(IReadOnlyList<PlaneTone> tones, LightMatrix matrix, CompressionLoss loss)
     {
+        tones = [.. tones.Select(t => Pulled(t, matrix, loss))];
         var groups = new List<ToneGroup>();
         var combinations = new List<Combination>();
         var open = new HashSet<int>(Enumerable.Range(0, tones.Count));
@@ -54,6 +58,13 @@ internal static class OvertoneGrouping
             foreach ((int tone, int _, bool _) in best.Members) open.Remove(tone);
         }
         return new Grouping(groups, combinations);
+    }
+
+    /// <summary>With the deviations of its place widened by what the encoder may have pulled it.</summary>
+    private static PlaneTone Pulled(PlaneTone tone, LightMatrix matrix, CompressionLoss loss)
+    {
+        double cells = loss.CellsPulled(tone.Amplitude, ToneModel.IsSlow(tone, matrix));
+        return tone with { XDeviation = double.Hypot(tone.XDeviation, cells / matrix.Ticks), NuDeviation = double.Hypot(tone.NuDeviation, cells / matrix.Lines) };
     }
 
     private static ToneGroup Explain(IReadOnlyList<PlaneTone> tones, HashSet<int> open, int strongest, int divisor, int q, LightMatrix matrix)

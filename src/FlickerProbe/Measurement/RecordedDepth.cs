@@ -51,13 +51,16 @@ internal sealed record RecordedDepth(
 
         PlaneTone strongest = model.Fit.Tones.MaxBy(t => t.Amplitude)!;
         bool plain = strongest.Amplitude > PlainTone * limit, certain = strongest.Amplitude > loss.Limit(noiseLimit);
-        double rows = strongest.RowsPerBand, distortion = loss.Distortion(strongest.Amplitude);
+        double rows = strongest.RowsPerBand, distortion = loss.Distortion(strongest.Amplitude, model.Fit.Tones.Sum(t => t.Amplitude));
         double swallowed = Min(loss.DeadZone, FaintOvertone * strongest.Amplitude), second = SecondLight * noiseLimit * (1 - shape.Depth);
         // Beside flicker that is plain by itself, standing bands that merely can't be excluded would only blur the statement; their finding stays.
         double standing = plain ? 0 : lockedBound ?? 0;
-        double high = loss.Highest(most, rows) + 0.5 * swallowed + distortion + second + standing + unexplained + asDrift;
+        // Noise, the encoder and distortion err independently of each other; what may stand, move or drift unseen adds up.
+        double up = Together(most - shape.Depth, loss.Highest(shape.Depth, rows) - shape.Depth, 0.5 * swallowed, distortion, second);
+        double high = shape.Depth + up + standing + unexplained + asDrift;
         // Below the limit nothing is certain enough to have a lower end.
-        double low = certain ? Max(0, loss.Lowest(least, rows) - 0.7 * swallowed - distortion) : 0;
+        double down = Together(shape.Depth - least, shape.Depth - loss.Lowest(shape.Depth, rows), 0.7 * swallowed, distortion);
+        double low = certain ? Max(0, shape.Depth - down) : 0;
         double indexSpread = spread / 2 + Abs(whole.FlickerIndex - shape.FlickerIndex);
         var index = new Estimate(
             shape.FlickerIndex,
@@ -66,6 +69,13 @@ internal sealed record RecordedDepth(
         return new RecordedDepth(
             new Estimate(shape.Depth, Min(low, shape.Depth), Max(Min(1, high), shape.Depth)), index, RecordedWaveform.OnePeriod(main, 200),
             Estimate.Coverage95 * Sqrt(main.Sum(t => t.Deviation * t.Deviation)), plain);
+    }
+
+    private static double Together(params ReadOnlySpan<double> halfWidths)
+    {
+        double sum = 0;
+        foreach (double part in halfWidths) sum += part * part;
+        return Sqrt(sum);
     }
 
     /// <summary>A series cut off overshoots at the edges of a pulse; each tone weakened by the sinc of its place in the series makes the tops flat again.</summary>

@@ -48,7 +48,10 @@ internal static class SlowSeries
     /// <param name="weights">Weights of the lines.</param>
     /// <param name="starts">Places from the search for slow beats.</param>
     /// <param name="driftOrders">Slow cosines of common level to fit beside.</param>
-    public static Reading? Best(LightMatrix matrix, float[] residual, double[] weights, IReadOnlyList<PlaneTone> starts, int driftOrders)
+    /// <param name="loss">What the encoder may have swallowed or invented.</param>
+    /// <param name="readout">The camera's readout; null when unknown or global.</param>
+    public static Reading? Best(
+        LightMatrix matrix, float[] residual, double[] weights, IReadOnlyList<PlaneTone> starts, int driftOrders, CompressionLoss loss, KnownReadout? readout)
     {
         int block = Max(1, matrix.Ticks / (Blocks * matrix.Parities));
         LightMatrix slow = LightMatrix.Averaged(matrix, residual, block);
@@ -61,8 +64,11 @@ internal static class SlowSeries
             .SelectMany(s => Divisors.Select(d => s.Tones[0] with { X = s.Tones[0].X / d, Nu = s.Tones[0].Nu / d }))
             .SelectMany(s => Lengths.Select(l => (Start: s, Tones: l))).AsParallel().AsOrdered()
             .Select(job => Try(job.Start, job.Tones)).OfType<Reading>()
-            .Select(r => Fit(slow, weights, Plain(r.Tones), driftOrders, before) ?? r);
-        Reading best = single.Concat(series).MinBy(r => r.Cost)!;
+            .Select(r => Fit(slow, weights, Plain(r.Tones, loss), driftOrders, before) ?? r);
+        Reading[] all = [.. single, .. series];
+        // Where the readout is known, most readings would need a light that repeats at no frequency at all.
+        Reading[] possible = readout is null ? all : [.. all.Where(r => readout.Allows(r.Tones[0].X / block, r.Tones[0].Nu, r.Tones[0].NuDeviation))];
+        Reading best = (possible.Length == 0 ? all : possible).MinBy(r => r.Cost)!;
         double shift = (matrix.Ticks - slow.Ticks * block) / 2.0;
         return best with
         {
@@ -80,16 +86,39 @@ internal static class SlowSeries
         [.. Enumerable.Range(1, tones).Select(m => new PlaneTone(start.X * m, start.Nu * m, m == 1 ? start.Z : Complex.Zero) { TiedTo = m == 1 ? -1 : 0, Multiple = m })];
 
     /// <summary>The members that stand clear of the noise, told by the slowest rate that still has them all as its multiples.</summary>
-    private static PlaneTone[] Plain(PlaneTone[] tones)
+    private static PlaneTone[] Plain(PlaneTone[] tones, CompressionLoss loss)
     {
         PlaneTone strongest = tones.MaxBy(t => t.Amplitude)!;
-        // A faint tone between the overtones of a strong one would make a light of half its rate; drift and settling do that sooner than a lamp.
-        PlaneTone[] clear = [.. tones.Where(t => t.Amplitude > ClearDeviations * t.AmplitudeDeviation
-            && (t.Multiple % strongest.Multiple == 0 || t.Amplitude > BetweenOvertones * strongest.Amplitude))];
+        PlaneTone[] clear = [.. tones.Where(t => t.Amplitude > ClearDeviations * t.AmplitudeDeviation && (t.Multiple % strongest.Multiple == 0 || StandsBetween(t, strongest, loss)))];
         if (clear.Length == 0) return [strongest with { TiedTo = -1, Multiple = 1 }];
         int common = clear.Select(t => t.Multiple).Aggregate((a, b) => (int)BigInteger.GreatestCommonDivisor(a, b));
         PlaneTone lead = tones[common - 1] with { TiedTo = -1, Multiple = 1 };
         return [lead, .. clear.Where(t => t.Multiple != common).Select(t => t with { TiedTo = 0, Multiple = t.Multiple / common })];
+    }
+
+    /// <summary>Whether a tone between the overtones of a stronger one is there: it makes a light of half or a third of that one's rate.</summary>
+    /// <remarks>Drift, settling and what the encoder swallows of a strong slow tone do the same, and sooner than a lamp does.</remarks>
+    public static bool StandsBetween(PlaneTone tone, PlaneTone strongest, CompressionLoss loss) =>
+        tone.Amplitude - 2 * (loss.DeadZoneOf(tone.RowsPerBand) + tone.AmplitudeDeviation) > BetweenOvertones * strongest.Amplitude;
+
+    /// <summary>The tones with slow series led by their strongest member where nothing between its overtones stands; null where all are led so.</summary>
+    public static PlaneTone[]? WithoutFaintHalves(PlaneTone[] tones, LightMatrix matrix, CompressionLoss loss)
+    {
+        for (int lead = 0; lead < tones.Length; lead++)
+        {
+            if (tones[lead].TiedTo >= 0 || !ToneModel.IsSlow(tones[lead], matrix)) continue;
+            int[] members = [.. Enumerable.Range(0, tones.Length).Where(i => i == lead || tones[i].TiedTo == lead)];
+            int strongest = members.MaxBy(i => tones[i].Amplitude), order = strongest == lead ? 1 : tones[strongest].Multiple;
+            int[] between = [.. members.Where(i => (i == lead ? 1 : tones[i].Multiple) % order != 0)];
+            if (between.Length == 0 || between.Any(i => StandsBetween(tones[i], tones[strongest], loss))) continue;
+            var left = new List<PlaneTone> { tones[strongest] with { TiedTo = -1, Multiple = 1 } };
+            left.AddRange(members.Except(between).Where(i => i != strongest).Select(i => tones[i] with { TiedTo = 0, Multiple = tones[i].Multiple / order }));
+            int[] others = [.. Enumerable.Range(0, tones.Length).Except(members)];
+            int before = left.Count;
+            left.AddRange(others.Select(i => tones[i].TiedTo < 0 ? tones[i] : tones[i] with { TiedTo = before + Array.IndexOf(others, tones[i].TiedTo) }));
+            return WithoutFaintHalves([.. left], matrix, loss) ?? [.. left];
+        }
+        return null;
     }
 
     private static Reading? Fit(LightMatrix slow, double[] weights, PlaneTone[] seeds, int driftOrders, double before)

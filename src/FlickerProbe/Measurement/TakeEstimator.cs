@@ -22,8 +22,7 @@ public static class TakeEstimator
         if (clock.FrameIndices.Length < 8) return StillEstimator.Measure(take, options);
         LightMatrix matrix = LightMatrix.Build(take, clock);
         CompressionLoss loss = CompressionLoss.Of(take.Traits);
-        bool rolling = take.Readout is { IsGlobal: false };
-        ToneModel model = ToneModel.Build(matrix, loss, rolling, cancellation);
+        ToneModel model = ToneModel.Build(matrix, loss, KnownReadout.Of(take.Readout, matrix), cancellation);
         cancellation.ThrowIfCancellationRequested();
         return TakeSummary.Of(take, options, clock, matrix, model, loss);
     }

@@ -15,6 +15,8 @@ internal static class TakeSummary
         // Beside a strong tone nothing fainter than its own distortion is stated, so nothing fainter is ruled out either.
         double strongest = model.Fit.Tones.Length == 0 ? 0 : model.Fit.Tones.Max(t => t.Amplitude);
         double limit = Max(loss.Limit(noiseLimit), loss.SpurFloor(strongest));
+        // What was left out as motion might hide a light whose bands move as slowly.
+        limit = Max(limit, Min(1, model.MotionAmplitude));
         double seconds = matrix.Ticks / matrix.TickHz;
         double slowest = SlowestBeatHz(noiseLimit, seconds);
         // Without rows to tell them apart, a slow beat of the whole picture and automatic exposure are one.
@@ -28,7 +30,9 @@ internal static class TakeSummary
         // With hardly a band in the region a slow beat of the light and a drift of exposure are one: what was taken out as drift may be light.
         double asDrift = DriftMayBeLight(take, matrix) && drift > 0.0015 ? 1.5 * drift : 0;
         IReadOnlyList<Tone> tones = ToneTable.Build(take, clock, matrix, model, loss);
-        RecordedDepth depth = RecordedDepth.Of(matrix, model, loss, noiseLimit, limit, lockedBound, unexplained, asDrift);
+        // Standing bands too faint to matter still take part in the depth.
+        double? standing = lockedBound ?? (take.Rate.Denominator == 1 && locked is { } faint ? Min(faint.Bound, LockedFinding.Negligible) : null);
+        RecordedDepth depth = RecordedDepth.Of(matrix, model, loss, noiseLimit, limit, standing, unexplained, asDrift);
         // Nothing plain was seen: bands that stand still would have stayed unseen as well, so nothing fainter than they might be is ruled out.
         if (!depth.IsPlain && lockedBound is { } bound) limit = Max(limit, Min(1, bound));
         List<Finding> findings = TakeFindings.Collect(take, clock, model, tones, loss, limit, slowest, locked, lockedBound, drift, seconds, unexplained);

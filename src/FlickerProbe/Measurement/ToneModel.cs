@@ -27,15 +27,17 @@ internal sealed record ToneModel(
     /// <summary>Searches, fits, sorts.</summary>
     /// <param name="matrix">Relative light; slow changes of its level are divided out on the way.</param>
     /// <param name="loss">What the recording may have lost or invented.</param>
-    /// <param name="rolling">Whether the readout is known to be rolling: the whole picture then can't pulse with any lamp.</param>
+    /// <param name="readout">The readout where it is known to be rolling: the whole picture then can't pulse with any lamp; null where it is not.</param>
     /// <param name="cancellation">Ends the search.</param>
-    public static ToneModel Build(LightMatrix matrix, CompressionLoss loss, bool rolling, CancellationToken cancellation)
+    public static ToneModel Build(LightMatrix matrix, CompressionLoss loss, KnownReadout? readout, CancellationToken cancellation)
     {
+        bool rolling = readout is not null;
         double[] weights = LineWeights.Even(matrix.Lines);
         ToneFit fit = ToneFit.Of(matrix, weights, [], DriftOrders, 0);
         var rejected = new List<PlaneTone>();
         int moving = 0;
         bool slowIsMotion = false;
+        double motion = 0;
         var levelChanges = new List<PlaneTone>();
         PlaneSpectrum spectrum = PlaneSpectrum.Of(matrix, fit.Residual);
         double[] highestByBand = spectrum.HighestByBand();
@@ -51,12 +53,19 @@ internal sealed record ToneModel(
             double spurFloor = loss.SpurFloor(Max(strongest, found.Count == 0 ? 0 : found.Max(t => t.Amplitude)));
             found.RemoveAll(t => t.Amplitude < 0.7 * spurFloor);
             // Slow and fast leak into each other's search: whichever explains more must be modelled first.
-            if (!slowIsMotion && Slow(matrix, fit, weights, known, found, Max(0.005 * strongest, 0.7 * spurFloor)) is { } series)
+            if (!slowIsMotion && Slow(matrix, fit, weights, known, found, Max(0.005 * strongest, 0.7 * spurFloor), loss, readout) is { } series)
             {
                 // Slow change that the strips do not share is somebody walking; there is no end to modelling that.
                 slowIsMotion = !StripAgreement.IsCommon(matrix, fit, series.MaxBy(t => t.Amplitude)!);
-                if (slowIsMotion) moving++;
-                else found = [.. series];
+                if (slowIsMotion)
+                {
+                    moving++;
+                    motion = Max(motion, series.Max(t => t.Amplitude));
+                }
+                else
+                {
+                    found = [.. series];
+                }
             }
             if (found.Count == 0) break;
 
@@ -99,11 +108,12 @@ internal sealed record ToneModel(
         // Where something moved, what beats at its pace may be the same thing; a lamp can't be told from it there.
         if (moving > 0 && fit.Tones.Any(t => HasPaceOfMotion(t, matrix)))
         {
+            motion = Max(motion, fit.Tones.Where(t => HasPaceOfMotion(t, matrix)).Max(t => t.Amplitude));
             fit = ToneFit.Of(matrix, weights, Kept(fit.Tones, [.. fit.Tones.Select(t => !HasPaceOfMotion(t, matrix))]), DriftOrders, 2);
             spectrum = PlaneSpectrum.Of(matrix, fit.Residual);
             floor = NoiseFloor.Of(spectrum);
         }
-        List<PlaneTone> tied = Overtones.TieAndExtend(fit, OvertoneGrouping.Sort(fit.Tones, matrix), spectrum, floor, matrix);
+        List<PlaneTone> tied = Overtones.TieAndExtend(fit, OvertoneGrouping.Sort(fit.Tones, matrix, loss), spectrum, floor, matrix);
         if (tied.Count > 0)
         {
             ToneFit together = ToneFit.Of(matrix, weights, tied, DriftOrders, MostSteps);
@@ -112,10 +122,12 @@ internal sealed record ToneModel(
             spectrum = PlaneSpectrum.Of(matrix, fit.Residual);
             floor = NoiseFloor.Of(spectrum);
             fit = DropFaint(matrix, weights, fit, floor, spectrum, loss);
+            if (SlowSeries.WithoutFaintHalves(fit.Tones, matrix, loss) is { } plainer) fit = ToneFit.Of(matrix, weights, plainer, DriftOrders, MostSteps);
         }
-        return new ToneModel(fit, OvertoneGrouping.Sort(fit.Tones, matrix), spectrum, floor, needed, moving, matrix)
+        return new ToneModel(fit, OvertoneGrouping.Sort(fit.Tones, matrix, loss), spectrum, floor, needed, moving, matrix)
         {
             HighestByBand = highestByBand,
+            MotionAmplitude = motion,
             LevelSwing = levelChanges.Count == 0 ? 0 : 2 * levelChanges.Max(t => t.Amplitude),
         };
     }
@@ -155,12 +167,12 @@ internal sealed record ToneModel(
     }
 
     /// <summary>The slow series to model next; null when there is none or something faster explains much more.</summary>
-    private static PlaneTone[]? Slow(LightMatrix matrix, ToneFit fit, double[] weights, PlaneTone[] known, List<PlaneTone> faster, double faintest)
+    private static PlaneTone[]? Slow(LightMatrix matrix, ToneFit fit, double[] weights, PlaneTone[] known, List<PlaneTone> faster, double faintest, CompressionLoss loss, KnownReadout? readout)
     {
         List<PlaneTone> starts = SlowBeatSearch.Find(matrix, fit.Residual, weights, known);
         double first = faster.Count == 0 ? 0 : faster[0].Amplitude;
         if (starts.Count == 0 || starts.Max(t => t.SearchAmplitude) < Max(faintest, 0.05 * first)) return null;
-        SlowSeries.Reading? reading = SlowSeries.Best(matrix, fit.Residual, weights, starts, DriftOrders);
+        SlowSeries.Reading? reading = SlowSeries.Best(matrix, fit.Residual, weights, starts, DriftOrders, loss, readout);
         return reading is not null && reading.Largest >= faintest && reading.Explained > 0.25 * first * first / 2 ? reading.Tones : null;
     }
 
@@ -198,6 +210,9 @@ internal sealed record ToneModel(
 
     /// <summary>Swing of slow changes of the whole picture that were taken for the camera's, relative; 0 when there were none.</summary>
     public double LevelSwing { get; private init; }
+
+    /// <summary>Amplitude of the strongest change at the pace of things that move that was left out as motion, relative; 0 when there was none.</summary>
+    public double MotionAmplitude { get; private init; }
 
     /// <summary>Light runs one way over the rows. Two tones of like strength that mirror each other in time alone are a thing that moves to and fro.</summary>
     private static bool IsToAndFro(PlaneTone tone, PlaneTone[] all, LightMatrix matrix)

@@ -28,11 +28,14 @@ internal static class ToneTable
             // Every member sets a limit: an overtone is a tone of the light too.
             bool slow = group.Members.Exists(m => ToneModel.IsSlow(model.Fit.Tones[m.Tone], matrix));
             double amplitude = group.Members.Max(m => model.Fit.Tones[m.Tone].Amplitude * m.Multiple);
-            double strongest = group.Members.Max(m => model.Fit.Tones[m.Tone].Amplitude);
+            (int leadTone, int leadMultiple, bool _) = group.Members.MaxBy(m => model.Fit.Tones[m.Tone].Amplitude);
+            PlaneTone lead = model.Fit.Tones[leadTone];
+            double strongest = lead.Amplitude;
             // Beside noise, the picture's own geometry and flattening by the encoder bend the bands a little.
-            double systematic = 0.01 + 0.002 * bands + 0.1 * Min(1, loss.DeadZone / strongest)
+            double flattened = Min(1, loss.DeadZone / strongest);
+            double systematic = 0.01 + 0.002 * bands + Max(0.1 * flattened, 0.25 * flattened * flattened)
                 + (slow ? 0.3 * strongest * strongest : 0);
-            xDeviation = double.Hypot(xDeviation, loss.CellsPulled(strongest, slow) / matrix.Ticks);
+            xDeviation = double.Hypot(xDeviation, double.Hypot(loss.CellsPulled(strongest, slow), Wandered(model, matrix, lead) / leadMultiple) / matrix.Ticks);
             bandsDeviation = double.Hypot(bandsDeviation, systematic);
             leads.Add((x, xDeviation, bands, bandsDeviation));
             // Tones hardly over the limit are no more than what the limit leaves open at any frequency: the fine ones among them are covered by it.
@@ -74,7 +77,7 @@ internal static class ToneTable
             double[] hertz = candidates[c.FirstGroup].Count == 1 && candidates[c.SecondGroup].Count == 1
                 ? [Abs(c.A * candidates[c.FirstGroup][0].Hertz + c.B * candidates[c.SecondGroup][0].Hertz)] : [];
             PlaneTone tone = model.Fit.Tones[c.Tone];
-            double deviation = double.Hypot(double.Hypot(tone.XDeviation, loss.CellsPulled(tone.Amplitude, ToneModel.IsSlow(tone, matrix)) / matrix.Ticks) * matrix.TickHz, hertz.Length == 1 ? hertz[0] * tickHzRelative : 0);
+            double deviation = double.Hypot(AliasDeviationHz(model, matrix, loss, tone), hertz.Length == 1 ? hertz[0] * tickHzRelative : 0);
             tones.Add(Row(model, matrix, loss, tone, c.Mirrored, hertz, deviation, null, null, limit));
         }
         // What may as well be nothing is not stated; a fundamental that other tones hang on is.
@@ -111,6 +114,17 @@ internal static class ToneTable
         return (group.X, strongest.XDeviation * scale / multiple, Abs(group.Nu), strongest.NuDeviation * scale / multiple);
     }
 
+    /// <summary>Standard deviation of a tone's alias, hertz: noise, encoder, wandering.</summary>
+    private static double AliasDeviationHz(ToneModel model, LightMatrix matrix, CompressionLoss loss, PlaneTone tone)
+    {
+        double cells = double.Hypot(loss.CellsPulled(tone.Amplitude, ToneModel.IsSlow(tone, matrix)), Wandered(model, matrix, tone));
+        return double.Hypot(tone.XDeviation * model.NoiseScale(tone), cells / matrix.Ticks) * matrix.TickHz;
+    }
+
+    // Beside bands that hardly move stands what drift of the level leaves.
+    private static double Wandered(ToneModel model, LightMatrix matrix, PlaneTone tone) =>
+        ToneModel.IsSlow(tone, matrix) ? 0 : ToneSteadiness.CellsWandered(matrix, model.Fit, tone);
+
     private static Tone Row(
         ToneModel model, LightMatrix matrix, CompressionLoss loss, PlaneTone tone, bool mirrored,
         double[] hertz, double deviationHz, int? group, int? multiple, double limit)
@@ -118,14 +132,14 @@ internal static class ToneTable
         double noise = model.NoiseScale(tone);
         double sign = mirrored ? -1 : 1;
         double spread = Estimate.Coverage95 * tone.AmplitudeDeviation * noise;
-        double distortion = loss.Distortion(model.Fit.Tones.Max(t => t.Amplitude));
+        double distortion = loss.Distortion(model.Fit.Tones.Max(t => t.Amplitude), model.Fit.Tones.Sum(t => t.Amplitude));
         double rowsPerBand = tone.RowsPerBand;
         double high = Min(2, loss.Highest(tone.Amplitude + spread, rowsPerBand) + distortion);
         var amplitude = new Estimate(tone.Amplitude, Max(0, loss.Lowest(tone.Amplitude - spread, rowsPerBand) - distortion), high);
         double x = ToneSearch.Wrap(sign * tone.X), nu = ToneSearch.Wrap(sign * tone.Nu);
         double phaseAtOrigin = (mirrored ? -tone.Z.Phase : tone.Z.Phase) - 2 * PI * sign * (tone.X * (matrix.Ticks - 1) / 2.0 + tone.Nu * (matrix.Lines - 1) / 2.0);
         return new Tone(
-            Estimate.Normal(x * matrix.TickHz, double.Hypot(tone.XDeviation * noise, loss.CellsPulled(tone.Amplitude, ToneModel.IsSlow(tone, matrix)) / matrix.Ticks) * matrix.TickHz),
+            Estimate.Normal(x * matrix.TickHz, AliasDeviationHz(model, matrix, loss, tone)),
             Estimate.Normal(nu * matrix.LinesPerHeight, double.Hypot(tone.NuDeviation * noise * matrix.LinesPerHeight, 2e-4 * Abs(nu) * matrix.LinesPerHeight)),
             amplitude,
             IEEERemainder(phaseAtOrigin, 2 * PI),

@@ -7,6 +7,7 @@ namespace FlickerProbe.Tests.Measurement;
 public class OvertoneGroupingTests
 {
     private static readonly LightMatrix Matrix = Planes.Of(150, 120, (_, _) => 1);
+    private static readonly CompressionLoss Lossless = new(0, 0, 0, 0, null, 0.01);
 
     private static PlaneTone At(double x, double nu, double amplitude, bool mirrored = false)
     {
@@ -21,7 +22,7 @@ public class OvertoneGroupingTests
     {
         // 0.2871 cycles a frame and 0.19 a row: the third overtone is folded along both axes.
         PlaneTone[] tones = [.. Enumerable.Range(1, 5).Select(m => At(0.2871 * m, 0.19 * m, 0.3 / m))];
-        OvertoneGrouping.Grouping grouping = OvertoneGrouping.Sort(tones, Matrix);
+        OvertoneGrouping.Grouping grouping = OvertoneGrouping.Sort(tones, Matrix, Lossless);
 
         OvertoneGrouping.ToneGroup group = Assert.Single(grouping.Groups);
         Assert.Empty(grouping.Combinations);
@@ -38,7 +39,7 @@ public class OvertoneGroupingTests
     [Fact]
     public void A_fundamental_weaker_than_its_overtone_still_leads()
     {
-        OvertoneGrouping.Grouping grouping = OvertoneGrouping.Sort([At(0.11, 0.04, 0.02), At(0.22, 0.08, 0.2), At(0.33, 0.12, 0.05)], Matrix);
+        OvertoneGrouping.Grouping grouping = OvertoneGrouping.Sort([At(0.11, 0.04, 0.02), At(0.22, 0.08, 0.2), At(0.33, 0.12, 0.05)], Matrix, Lossless);
         OvertoneGrouping.ToneGroup group = Assert.Single(grouping.Groups);
         Assert.Equal(0.11, group.X, 1e-9);
         Assert.Equal([1, 2, 3], group.Members.OrderBy(m => m.Tone).Select(m => m.Multiple));
@@ -49,7 +50,7 @@ public class OvertoneGroupingTests
     {
         (double x1, double n1, double x2, double n2) = (0.13, 0.021, 0.307, 0.143);
         PlaneTone[] tones = [At(x1, n1, 0.2), At(x2, n2, 0.3), At(x2 + x1, n2 + n1, 0.03), At(x2 - x1, n2 - n1, 0.03), At(x2 + 2 * x1, n2 + 2 * n1, 0.005)];
-        OvertoneGrouping.Grouping grouping = OvertoneGrouping.Sort(tones, Matrix);
+        OvertoneGrouping.Grouping grouping = OvertoneGrouping.Sort(tones, Matrix, Lossless);
 
         Assert.Equal(2, grouping.Groups.Count);
         Assert.Equal([2, 3, 4], grouping.Combinations.Select(c => c.Tone).Order());
@@ -66,9 +67,9 @@ public class OvertoneGroupingTests
     public void Neighbours_that_only_nearly_fit_are_lights_of_their_own()
     {
         // Half a cell off twice the fundamental along the frames: 0.5/150 cycles, some 300 deviations.
-        OvertoneGrouping.Grouping grouping = OvertoneGrouping.Sort([At(0.11, 0.04, 0.2), At(0.22 + 0.5 / 150, 0.08, 0.05)], Matrix);
+        OvertoneGrouping.Grouping grouping = OvertoneGrouping.Sort([At(0.11, 0.04, 0.2), At(0.22 + 0.5 / 150, 0.08, 0.05)], Matrix, Lossless);
         Assert.Equal(2, grouping.Groups.Count);
-        Assert.Equal(2, OvertoneGrouping.Sort([At(0.11, 0.04, 0.2), At(0.22, 0.08 + 0.7 / 120, 0.05)], Matrix).Groups.Count);
+        Assert.Equal(2, OvertoneGrouping.Sort([At(0.11, 0.04, 0.2), At(0.22, 0.08 + 0.7 / 120, 0.05)], Matrix, Lossless).Groups.Count);
     }
 
     [Fact]
@@ -78,7 +79,7 @@ public class OvertoneGroupingTests
         for (int trial = 0; trial < 30; trial++)
         {
             PlaneTone[] tones = [.. Enumerable.Range(0, 8).Select(_ => At(normal.Between(-0.5, 0.5), normal.Between(0, 0.5), normal.Between(0.01, 0.3)))];
-            OvertoneGrouping.Grouping grouping = OvertoneGrouping.Sort(tones, Matrix);
+            OvertoneGrouping.Grouping grouping = OvertoneGrouping.Sort(tones, Matrix, Lossless);
             int[] sorted = [.. grouping.Groups.SelectMany(g => g.Members.Select(m => m.Tone)), .. grouping.Combinations.Select(c => c.Tone)];
             Assert.Equal(Enumerable.Range(0, 8), sorted.Order());
         }

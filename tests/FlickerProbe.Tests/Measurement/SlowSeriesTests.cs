@@ -14,7 +14,7 @@ public class SlowSeriesTests
         LightMatrix matrix = Planes.Of(Frames, Rows, (n, r) =>
             1 + amplitudes.Select((a, k) => a * Math.Cos(2 * Math.PI * (k + 1) * (cycles * n / Frames + bands * r / Rows) + 0.7 * (k + 1))).Sum() + 0.002 * normal.Next());
         double[] weights = LineWeights.Even(Rows);
-        SlowSeries.Reading? reading = SlowSeries.Best(matrix, matrix.Relative, weights, SlowBeatSearch.Find(matrix, matrix.Relative, weights, []), driftOrders: 6);
+        SlowSeries.Reading? reading = SlowSeries.Best(matrix, matrix.Relative, weights, SlowBeatSearch.Find(matrix, matrix.Relative, weights, []), driftOrders: 6, new CompressionLoss(0, 0, 0, 0, null, 0.01), readout: null);
         Assert.NotNull(reading);
         return reading;
     }
