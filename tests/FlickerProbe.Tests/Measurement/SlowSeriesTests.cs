@@ -46,4 +46,21 @@ public class SlowSeriesTests
     // Half the ripple's rate with a fifteenth of its strength: a supply may do that, a settling level does it sooner.
     [Fact]
     public void A_faint_half_of_the_rate_does_not_make_the_ripple_an_overtone() => Leads(Read(0.32, 0.96, 0.0036, 0.054), 0.64, 1.92);
+
+    [Fact]
+    public void A_series_led_by_a_faint_half_is_led_by_its_strongest_member_in_the_end()
+    {
+        LightMatrix matrix = Planes.Of(Frames, Rows, (_, _) => 1);
+        CompressionLoss crushed = new(0.02, 0.02, 0, 0.05, null, 0.01);
+        PlaneTone At(double multiple, double amplitude, int tiedTo, int number) => new(0.3 / Frames * multiple, 0.9 / Rows * multiple, amplitude) { TiedTo = tiedTo, Multiple = number };
+        PlaneTone other = new(0.2, 0.1, 0.01), itsOvertone = new(0.4, 0.2, 0.005) { TiedTo = 0, Multiple = 2 };
+        PlaneTone[] tones = [other, itsOvertone, At(1, 0.04, -1, 1), At(2, 0.07, 2, 2), At(3, 0.03, 2, 3), At(4, 0.01, 2, 4)];
+
+        PlaneTone[]? plainer = SlowSeries.WithoutFaintHalves(tones, matrix, crushed);
+        Assert.NotNull(plainer);
+        Assert.Equal([(0.07, -1, 1), (0.01, 0, 2), (0.01, -1, 1), (0.005, 2, 2)], plainer.Select(t => (t.Amplitude, t.TiedTo, t.Multiple)));
+
+        // In a recording that swallows nothing the half is as strong as it looks: such a light is possible.
+        Assert.Null(SlowSeries.WithoutFaintHalves(tones, matrix, new CompressionLoss(0, 0, 0, 0, null, 0.01)));
+    }
 }
