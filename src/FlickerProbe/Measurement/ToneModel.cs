@@ -84,7 +84,7 @@ internal sealed record ToneModel(
             {
                 levelChanges.AddRange(fit.Tones.Where(t => IsLevelChange(t, matrix)));
                 rejected.AddRange(fit.Tones.Where(t => IsLevelChange(t, matrix)));
-                fit = ToneFit.Of(matrix, weights, Kept(fit.Tones, [.. fit.Tones.Select(t => !IsLevelChange(t, matrix))]), DriftOrders, 2);
+                fit = Without(matrix, weights, fit, [.. fit.Tones.Select(t => !IsLevelChange(t, matrix))]);
                 // Where the whole picture may pulse with the lamp, single ticks are left alone.
                 RemoveLevel(matrix, ref fit, weights, steps: rolling);
             }
@@ -100,7 +100,7 @@ internal sealed record ToneModel(
             bool Stays(PlaneTone t) => common.Contains(t) && t.Amplitude >= spurFloor && !(t.Slow && t.Amplitude > 4 * t.SearchAmplitude) && !IsRungOf(t, levelChanges, matrix)
                 && !IsToAndFro(t, fit.Tones, matrix) && !(rolling && IsDriftRemainder(t, fit.Drift, matrix));
             rejected.AddRange(fit.Tones.Where(t => !Stays(t)));
-            fit = ToneFit.Of(matrix, weights, Kept(fit.Tones, [.. fit.Tones.Select(Stays)]), DriftOrders, 2);
+            fit = Without(matrix, weights, fit, [.. fit.Tones.Select(Stays)]);
             spectrum = PlaneSpectrum.Of(matrix, fit.Residual);
             floor = NoiseFloor.Of(spectrum);
         }
@@ -109,7 +109,7 @@ internal sealed record ToneModel(
         if (moving > 0 && fit.Tones.Any(t => HasPaceOfMotion(t, matrix)))
         {
             motion = Max(motion, fit.Tones.Where(t => HasPaceOfMotion(t, matrix)).Max(t => t.Amplitude));
-            fit = ToneFit.Of(matrix, weights, Kept(fit.Tones, [.. fit.Tones.Select(t => !HasPaceOfMotion(t, matrix))]), DriftOrders, 2);
+            fit = Without(matrix, weights, fit, [.. fit.Tones.Select(t => !HasPaceOfMotion(t, matrix))]);
             spectrum = PlaneSpectrum.Of(matrix, fit.Residual);
             floor = NoiseFloor.Of(spectrum);
         }
@@ -122,7 +122,13 @@ internal sealed record ToneModel(
             spectrum = PlaneSpectrum.Of(matrix, fit.Residual);
             floor = NoiseFloor.Of(spectrum);
             fit = DropFaint(matrix, weights, fit, floor, spectrum, loss);
-            if (SlowSeries.WithoutFaintHalves(fit.Tones, matrix, loss) is { } plainer) fit = ToneFit.Of(matrix, weights, plainer, DriftOrders, MostSteps);
+            if (SlowSeries.WithoutFaintHalves(fit.Tones, matrix, loss) is { } plainer && ToneFit.Of(matrix, weights, plainer, DriftOrders, MostSteps) is var refitted
+                && refitted.Sigma < 1.05 * fit.Sigma)
+            {
+                fit = refitted;
+                spectrum = PlaneSpectrum.Of(matrix, fit.Residual);
+                floor = NoiseFloor.Of(spectrum);
+            }
         }
         return new ToneModel(fit, OvertoneGrouping.Sort(fit.Tones, matrix, loss), spectrum, floor, needed, moving, matrix)
         {
@@ -198,7 +204,20 @@ internal sealed record ToneModel(
         {
             if (keep[i] && fit.Tones[i].TiedTo is var lead and >= 0) keep[lead] = true;
         }
-        return keep.All(k => k) ? fit : ToneFit.Of(matrix, weights, Kept(fit.Tones, keep), DriftOrders, 2);
+        if (keep.All(k => k)) return fit;
+        ToneFit left = Without(matrix, weights, fit, keep);
+        // What is too faint to state can't be missed much: a fit that gets lost without it is no better.
+        return left.Sigma < 1.5 * fit.Sigma ? left : fit;
+    }
+
+    /// <summary>The tones to keep, fitted again: a few steps, and more where bands that hardly move went astray in them.</summary>
+    private static ToneFit Without(LightMatrix matrix, double[] weights, ToneFit fit, bool[] keep)
+    {
+        PlaneTone[] kept = Kept(fit.Tones, keep);
+        ToneFit quick = ToneFit.Of(matrix, weights, kept, DriftOrders, 2);
+        if (quick.Sigma < 1.05 * fit.Sigma || kept.Length == 0) return quick;
+        ToneFit patient = ToneFit.Of(matrix, weights, kept, DriftOrders, 2 * MostSteps);
+        return patient.Sigma < quick.Sigma ? patient : quick;
     }
 
     /// <summary>Encoders bend the bands of a strong tone: the bend has the tone's own alias and another band frequency.</summary>

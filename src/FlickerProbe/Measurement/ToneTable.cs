@@ -134,8 +134,8 @@ internal static class ToneTable
         double spread = Estimate.Coverage95 * tone.AmplitudeDeviation * noise;
         double distortion = loss.Distortion(model.Fit.Tones.Max(t => t.Amplitude), model.Fit.Tones.Sum(t => t.Amplitude));
         double rowsPerBand = tone.RowsPerBand;
-        double high = Min(2, loss.Highest(tone.Amplitude + spread, rowsPerBand) + distortion);
-        var amplitude = new Estimate(tone.Amplitude, Max(0, loss.Lowest(tone.Amplitude - spread, rowsPerBand) - distortion), high);
+        double high = Min(LargestAmplitude, loss.Highest(tone.Amplitude + spread, rowsPerBand) + distortion), value = Min(tone.Amplitude, high);
+        var amplitude = new Estimate(value, Clamp(loss.Lowest(tone.Amplitude - spread, rowsPerBand) - distortion, 0, value), high);
         double x = ToneSearch.Wrap(sign * tone.X), nu = ToneSearch.Wrap(sign * tone.Nu);
         double phaseAtOrigin = (mirrored ? -tone.Z.Phase : tone.Z.Phase) - 2 * PI * sign * (tone.X * (matrix.Ticks - 1) / 2.0 + tone.Nu * (matrix.Lines - 1) / 2.0);
         return new Tone(
@@ -149,7 +149,7 @@ internal static class ToneTable
             multiple)
         {
             TimesLimit = tone.Amplitude / Max(limit, 1e-12),
-            Parts = [new UncertaintyPart("noise", spread), new UncertaintyPart("compression", high - tone.Amplitude - spread)],
+            Parts = [new UncertaintyPart("noise", spread), new UncertaintyPart("compression", Max(0, high - value - spread))],
         };
     }
 }
