@@ -47,7 +47,8 @@ internal sealed record RecordedDepth(
         RecordedWaveform.Shape whole = faint.Count == 0 ? shape : RecordedWaveform.Of([.. main, .. faint], [.. groups.Skip(1)]);
         RecordedWaveform.Shape calm = RecordedWaveform.Of(WithoutOvershoot([.. main, .. faint]), [.. groups.Skip(1)]);
         double spread = Estimate.Coverage95 * whole.DepthDeviation;
-        double least = Min(Min(shape.Depth, whole.Depth), calm.Depth) - spread, most = Max(shape.Depth, whole.Depth) + spread;
+        double product = AsProduct(groups);
+        double least = Min(Min(Min(shape.Depth, whole.Depth), calm.Depth), product) - spread, most = Max(Max(shape.Depth, whole.Depth), product) + spread;
 
         PlaneTone strongest = model.Fit.Tones.MaxBy(t => t.Amplitude)!;
         bool plain = strongest.Amplitude > PlainTone * limit, certain = strongest.Amplitude > loss.Limit(noiseLimit);
@@ -59,7 +60,7 @@ internal sealed record RecordedDepth(
         double up = Together(most - shape.Depth, loss.Highest(shape.Depth, rows) - shape.Depth, 0.5 * swallowed, distortion, second);
         double high = shape.Depth + up + standing + unexplained + asDrift;
         // Below the limit nothing is certain enough to have a lower end.
-        double down = Together(shape.Depth - least, shape.Depth - loss.Lowest(shape.Depth, rows), 0.7 * swallowed, distortion);
+        double down = shape.Depth - least + (shape.Depth - loss.Lowest(shape.Depth, rows)) + 0.7 * swallowed + distortion;
         double low = certain ? Max(0, shape.Depth - down) : 0;
         double indexSpread = spread / 2 + Abs(whole.FlickerIndex - shape.FlickerIndex);
         var index = new Estimate(
@@ -69,6 +70,19 @@ internal sealed record RecordedDepth(
         return new RecordedDepth(
             new Estimate(shape.Depth, Min(low, shape.Depth), Max(Min(1, high), shape.Depth)), index, RecordedWaveform.OnePeriod(main, 200),
             Estimate.Coverage95 * Sqrt(main.Sum(t => t.Deviation * t.Deviation)), plain);
+    }
+
+    /// <summary>Depth when the groups are factors of one light, a dimmer that pulses a rippling supply, whose sums and differences are too faint to be seen.</summary>
+    private static double AsProduct(List<List<RecordedWaveform.Term>> groups)
+    {
+        double highest = 1, lowest = 1;
+        foreach (List<RecordedWaveform.Term> group in groups)
+        {
+            RecordedWaveform.Shape shape = RecordedWaveform.Of(group, []);
+            highest *= 1 + shape.Highest;
+            lowest *= Max(0, 1 + shape.Lowest);
+        }
+        return (highest - lowest) / (highest + lowest);
     }
 
     private static double Together(params ReadOnlySpan<double> halfWidths)

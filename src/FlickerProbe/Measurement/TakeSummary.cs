@@ -29,7 +29,8 @@ internal static class TakeSummary
         double unexplained = model.UnexplainedChange(matrix);
         // With hardly a band in the region a slow beat of the light and a drift of exposure are one: what was taken out as drift may be light.
         double asDrift = DriftMayBeLight(take, matrix) && drift > 0.0015 ? 1.5 * drift : 0;
-        IReadOnlyList<Tone> tones = ToneTable.Build(take, clock, matrix, model, loss);
+        if (take.Readout is null && asDrift > 0) slowest = Max(slowest, FrequencyCandidates.SlowestRollingHz);
+        IReadOnlyList<Tone> tones = ToneTable.Build(take, clock, matrix, model, loss, asDrift);
         // Standing bands too faint to matter still take part in the depth.
         double? standing = lockedBound ?? (take.Rate.Denominator == 1 && locked is { } faint ? Min(faint.Bound, LockedFinding.Negligible) : null);
         RecordedDepth depth = RecordedDepth.Of(matrix, model, loss, noiseLimit, limit, standing, unexplained, asDrift);

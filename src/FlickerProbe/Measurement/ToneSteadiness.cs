@@ -6,8 +6,8 @@ namespace FlickerProbe.Measurement;
 /// <summary>How well one alias describes a tone through the whole clip, told by its phase from piece to piece.</summary>
 /// <remarks>
 /// Frames that are missing under even time stamps, a rate that changed unnoticed or a light that hunts make a tone's phase jump or bend. One
-/// cosine fitted to all of it goes through the middle, with a slope that no piece has: the middle step from one piece to the next is the
-/// error that the jumps have put on the alias. A steady tone's phase stays where the fit puts it.
+/// cosine fitted to all of it goes through the middle, with a slope that no piece has. The median step from one piece to the next is what the
+/// pieces say themselves, and the jumps do not reach it. A steady tone's phase stays where the fit puts it.
 /// </remarks>
 internal static class ToneSteadiness
 {
@@ -19,11 +19,20 @@ internal static class ToneSteadiness
     /// <summary>And so many times its own noise.</summary>
     private const double NoiseDeviations = 4;
 
-    /// <summary>Standard deviation of the alias by what the phase does, in cells (one over the clip's length); 0 for a steady tone.</summary>
-    public static double CellsWandered(LightMatrix matrix, ToneFit fit, PlaneTone tone)
+    /// <summary>What a wandering phase has done to a tone.</summary>
+    /// <param name="Shift">What to add to the alias, in cells (one over the clip's length).</param>
+    /// <param name="Deviation">Its standard deviation, cells.</param>
+    /// <param name="Gain">How many times stronger the pieces show the tone than the whole does.</param>
+    internal readonly record struct Wander(double Shift, double Deviation, double Gain);
+
+    /// <summary>A tone that does not wander.</summary>
+    public static readonly Wander None = new(0, 0, 1);
+
+    /// <summary>Looks at a tone; no shift, no deviation and a gain of 1 for a steady one.</summary>
+    public static Wander Of(LightMatrix matrix, ToneFit fit, PlaneTone tone)
     {
         int pieces = Min(MostPieces, matrix.Ticks / FewestTicks);
-        if (pieces < 4 || tone.Amplitude <= 0) return 0;
+        if (pieces < 4 || tone.Amplitude <= 0) return None;
         Complex[] gains = Gains(matrix, fit.Residual, tone, pieces);
         double[] steps = new double[pieces - 1], phases = new double[pieces];
         phases[0] = (gains[0] / tone.Z).Phase;
@@ -34,9 +43,11 @@ internal static class ToneSteadiness
         }
         double mean = phases.Average(), stray = Sqrt(phases.Average(p => (p - mean) * (p - mean)));
         double noise = tone.AmplitudeDeviation * Sqrt(pieces) / tone.Amplitude;
-        if (stray < Max(StrayRadians, NoiseDeviations * noise)) return 0;
+        if (stray < Max(StrayRadians, NoiseDeviations * noise)) return None;
         double middle = Order.Median([.. steps]), scatter = Order.Median([.. steps.Select(s => Abs(s - middle))]);
-        return double.Hypot(middle, scatter) * pieces / (2 * PI);
+        double cells = pieces / (2 * PI);
+        double gain = Order.Median([.. gains.Select(g => g.Magnitude)]) / tone.Amplitude;
+        return new Wander(middle * cells, double.Hypot(middle / 2, scatter) * cells, Max(1, gain));
     }
 
     /// <summary>The tone's complex amplitude in each piece: as fitted, and what the residual still shows of it.</summary>

@@ -13,7 +13,7 @@ internal static class ToneTable
 
     /// <summary>Builds the table.</summary>
     public static IReadOnlyList<Tone> Build(
-        SampledTake take, SensorClock clock, LightMatrix matrix, ToneModel model, CompressionLoss loss)
+        SampledTake take, SensorClock clock, LightMatrix matrix, ToneModel model, CompressionLoss loss, double asDrift)
     {
         OvertoneGrouping.Grouping grouping = model.Grouping;
         double limit = Sqrt(model.PowerRatioNeeded * model.Floor.High);
@@ -28,14 +28,16 @@ internal static class ToneTable
             // Every member sets a limit: an overtone is a tone of the light too.
             bool slow = group.Members.Exists(m => ToneModel.IsSlow(model.Fit.Tones[m.Tone], matrix));
             double amplitude = group.Members.Max(m => model.Fit.Tones[m.Tone].Amplitude * m.Multiple);
-            (int leadTone, int leadMultiple, bool _) = group.Members.MaxBy(m => model.Fit.Tones[m.Tone].Amplitude);
+            (int leadTone, int leadMultiple, bool leadMirrored) = group.Members.MaxBy(m => model.Fit.Tones[m.Tone].Amplitude);
             PlaneTone lead = model.Fit.Tones[leadTone];
             double strongest = lead.Amplitude;
             // Beside noise, the picture's own geometry and flattening by the encoder bend the bands a little.
             double flattened = Min(1, loss.DeadZone / strongest);
             double systematic = 0.01 + 0.002 * bands + Max(0.1 * flattened, 0.25 * flattened * flattened)
                 + (slow ? 0.3 * strongest * strongest : 0);
-            xDeviation = double.Hypot(xDeviation, double.Hypot(loss.CellsPulled(strongest, slow), Wandered(model, matrix, lead) / leadMultiple) / matrix.Ticks);
+            ToneSteadiness.Wander wander = Wandered(model, matrix, lead);
+            x += (leadMirrored ? -1 : 1) * wander.Shift / leadMultiple / matrix.Ticks;
+            xDeviation = double.Hypot(xDeviation, double.Hypot(loss.CellsPulled(strongest, slow), wander.Deviation / leadMultiple) / matrix.Ticks);
             bandsDeviation = double.Hypot(bandsDeviation, systematic);
             leads.Add((x, xDeviation, bands, bandsDeviation));
             // Tones hardly over the limit are no more than what the limit leaves open at any frequency: the fine ones among them are covered by it.
@@ -68,7 +70,7 @@ internal static class ToneTable
             {
                 double[] hertz = [.. candidates[g].Select(c => c.Hertz * multiple)];
                 double deviation = double.Hypot(leads[g].XDeviation * multiple * matrix.TickHz, hertz.Length == 1 ? hertz[0] * tickHzRelative : 0);
-                tones.Add(Row(model, matrix, loss, model.Fit.Tones[index], mirrored, hertz, deviation, g, multiple, limit));
+                tones.Add(Row(model, matrix, loss, model.Fit.Tones[index], mirrored, hertz, deviation, g, multiple, limit, asDrift));
             }
         }
         foreach (OvertoneGrouping.Combination c in grouping.Combinations)
@@ -78,7 +80,7 @@ internal static class ToneTable
                 ? [Abs(c.A * candidates[c.FirstGroup][0].Hertz + c.B * candidates[c.SecondGroup][0].Hertz)] : [];
             PlaneTone tone = model.Fit.Tones[c.Tone];
             double deviation = double.Hypot(AliasDeviationHz(model, matrix, loss, tone), hertz.Length == 1 ? hertz[0] * tickHzRelative : 0);
-            tones.Add(Row(model, matrix, loss, tone, c.Mirrored, hertz, deviation, null, null, limit));
+            tones.Add(Row(model, matrix, loss, tone, c.Mirrored, hertz, deviation, null, null, limit, asDrift));
         }
         // What may as well be nothing is not stated; a fundamental that other tones hang on is.
         return [.. tones.Where(t => t.Amplitude.Low > 0 || (t.HarmonicNumber == 1 && tones.Count(o => o.Group == t.Group) > 1)).OrderByDescending(t => t.Amplitude.Value)];
@@ -117,26 +119,30 @@ internal static class ToneTable
     /// <summary>Standard deviation of a tone's alias, hertz: noise, encoder, wandering.</summary>
     private static double AliasDeviationHz(ToneModel model, LightMatrix matrix, CompressionLoss loss, PlaneTone tone)
     {
-        double cells = double.Hypot(loss.CellsPulled(tone.Amplitude, ToneModel.IsSlow(tone, matrix)), Wandered(model, matrix, tone));
+        double cells = double.Hypot(loss.CellsPulled(tone.Amplitude, ToneModel.IsSlow(tone, matrix)), Wandered(model, matrix, tone).Deviation);
         return double.Hypot(tone.XDeviation * model.NoiseScale(tone), cells / matrix.Ticks) * matrix.TickHz;
     }
 
     // Beside bands that hardly move stands what drift of the level leaves.
-    private static double Wandered(ToneModel model, LightMatrix matrix, PlaneTone tone) =>
-        ToneModel.IsSlow(tone, matrix) ? 0 : ToneSteadiness.CellsWandered(matrix, model.Fit, tone);
+    private static ToneSteadiness.Wander Wandered(ToneModel model, LightMatrix matrix, PlaneTone tone) =>
+        ToneModel.IsSlow(tone, matrix) ? ToneSteadiness.None : ToneSteadiness.Of(matrix, model.Fit, tone);
 
     private static Tone Row(
         ToneModel model, LightMatrix matrix, CompressionLoss loss, PlaneTone tone, bool mirrored,
-        double[] hertz, double deviationHz, int? group, int? multiple, double limit)
+        double[] hertz, double deviationHz, int? group, int? multiple, double limit, double asDrift)
     {
         double noise = model.NoiseScale(tone);
         double sign = mirrored ? -1 : 1;
         double spread = Estimate.Coverage95 * tone.AmplitudeDeviation * noise;
         double distortion = loss.Distortion(model.Fit.Tones.Max(t => t.Amplitude), model.Fit.Tones.Sum(t => t.Amplitude));
         double rowsPerBand = tone.RowsPerBand;
-        double high = Min(LargestAmplitude, loss.Highest(tone.Amplitude + spread, rowsPerBand) + distortion), value = Min(tone.Amplitude, high);
+        ToneSteadiness.Wander wander = Wandered(model, matrix, tone);
+        // Bands that hardly move and the drift of the level take from each other.
+        double wandered = (wander.Gain - 1) * tone.Amplitude;
+        double drifted = ToneModel.IsSlow(tone, matrix) ? asDrift / 2 : 0;
+        double high = Min(LargestAmplitude, loss.Highest(tone.Amplitude + spread, rowsPerBand) + distortion + drifted + wandered), value = Min(tone.Amplitude, high);
         var amplitude = new Estimate(value, Clamp(loss.Lowest(tone.Amplitude - spread, rowsPerBand) - distortion, 0, value), high);
-        double x = ToneSearch.Wrap(sign * tone.X), nu = ToneSearch.Wrap(sign * tone.Nu);
+        double x = ToneSearch.Wrap(sign * (tone.X + wander.Shift / matrix.Ticks)), nu = ToneSearch.Wrap(sign * tone.Nu);
         double phaseAtOrigin = (mirrored ? -tone.Z.Phase : tone.Z.Phase) - 2 * PI * sign * (tone.X * (matrix.Ticks - 1) / 2.0 + tone.Nu * (matrix.Lines - 1) / 2.0);
         return new Tone(
             Estimate.Normal(x * matrix.TickHz, AliasDeviationHz(model, matrix, loss, tone)),
@@ -149,7 +155,11 @@ internal static class ToneTable
             multiple)
         {
             TimesLimit = tone.Amplitude / Max(limit, 1e-12),
-            Parts = [new UncertaintyPart("noise", spread), new UncertaintyPart("compression", Max(0, high - value - spread))],
+            Parts = PartsOf(high - value, ("noise", spread), ("level drift", drifted), ("wandering phase", wandered)),
         };
     }
+
+    /// <summary>The parts of a half-width: those named, and the encoder's for what they leave.</summary>
+    private static UncertaintyPart[] PartsOf(double halfWidth, params (string Cause, double HalfWidth)[] named) =>
+        [.. named.Where(p => p.HalfWidth > 0).Select(p => new UncertaintyPart(p.Cause, p.HalfWidth)), new UncertaintyPart("compression", Max(0, halfWidth - named.Sum(p => p.HalfWidth)))];
 }
