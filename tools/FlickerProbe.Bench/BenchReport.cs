@@ -54,7 +54,7 @@ internal static class BenchReport
             r.ProcessorRatio is { } processor && !double.IsNaN(processor) ? processor.ToString("0.00", CultureInfo.InvariantCulture) : "–",
             double.IsNaN(after) ? "–" : Number(after),
             r.Ours.Max(o => o.PeakBytes) is > 0 and long peak ? (peak / 1e6).ToString("0", CultureInfo.InvariantCulture) : "–",
-            r.IsMet ? "yes" : "no",
+            r.Goal == new Goal(PeakMegabytes: null) ? "–" : r.IsMet ? "yes" : "no",
         ];
     }
 
@@ -70,7 +70,7 @@ internal static class BenchReport
         if (goal.WallSeconds is { } wall) parts.Add("≤ " + Number(wall) + " s");
         if (goal.AfterLastFrameSeconds is { } after) parts.Add("≤ " + Number(after) + " s after the last frame");
         if (goal.PeakMegabytes is { } peak) parts.Add(string.Create(CultureInfo.InvariantCulture, $"≤ {peak:0} MB"));
-        return string.Join(", ", parts);
+        return parts.Count == 0 ? "–" : string.Join(", ", parts);
     }
 
     private static void Table(StringBuilder text, string[] heading, IEnumerable<string[]> rows)

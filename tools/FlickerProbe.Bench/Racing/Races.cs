@@ -32,6 +32,8 @@ internal sealed class Races(BenchClips clips, string flickerprobe, int rounds)
         var colour = new Lazy<BenchClip>(clips.H264);
         yield return Against("1080p59.94 H.264, 30 s, whole frame, red, green and blue", colour, new Goal(1.6), clip => Measure(clip, 1, "on"));
 
+        yield return Against("1080p59.94 H.264, 30 s, regions found by the program, luma", colour, new Goal(), clip => Racer.Time(flickerprobe, ["measure", clip.Path, "--shutter", "1/1000", "--readout", "12ms", "--colour", "off", "--json", clip.Path + ".json"]));
+
         yield return Audition();
         yield return AuditionAgain();
         if (!withLong) yield break;
