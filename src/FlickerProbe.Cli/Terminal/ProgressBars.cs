@@ -12,7 +12,7 @@ internal static class ProgressBars
         // Spectre.Console itself respects NO_COLOR and what the terminal can do.
         IAnsiConsole console = AnsiConsole.Create(new AnsiConsoleSettings { Out = new AnsiConsoleOutput(error) });
         Progress bars = console.Progress().AutoClear(true).HideCompleted(false)
-            .Columns(new TaskDescriptionColumn { Alignment = Justify.Left }, new ProgressBarColumn(), new PercentageColumn());
+            .Columns(new TaskDescriptionColumn { Alignment = Justify.Left }, new ProgressBarColumn(), new PercentageColumn(), new RemainingTimeColumn());
         // The work runs apart from the drawing; an exception of the work must come out as it is, not wrapped.
         return await bars.StartAsync(context => Task.Run(() => work(new Bars(context)))).ConfigureAwait(false);
     }

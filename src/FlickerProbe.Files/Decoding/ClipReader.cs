@@ -90,7 +90,7 @@ public static class ClipReader
         PixelLayout pixels = info.Pixels;
         bool colour = request.Colour && pixels.Model == ColourModel.LumaAndDifference;
         List<CodedRect> rects = [.. request.Regions.Select(region => ToCoded(region, info))];
-        RawFrames frames = RawFrames.Open(info, rects.Aggregate((a, b) => a.Around(b)), lumaOnly: !colour, 1, request.Programs, cancel);
+        RawFrames frames = RawFrames.Open(info, rects.Aggregate((a, b) => a.Around(b)), lumaOnly: !colour, 1, wholeFrames: false, request.Programs, cancel);
         try
         {
             var scale = new SignalScale(request.Range ?? info.Range, pixels.Depth);

@@ -54,7 +54,7 @@ public sealed class FrameStream : IDisposable
         ClipPart? part = null, bool withColour = false, CancellationToken cancel = default)
     {
         ArgumentOutOfRangeException.ThrowIfNegativeOrZero(everyNth);
-        RawFrames frames = RawFrames.Open(info, new CodedRect(0, 0, info.Width, info.Height), lumaOnly: !withColour, everyNth, programs ?? DecoderPrograms.Default, cancel, part);
+        RawFrames frames = RawFrames.Open(info, new CodedRect(0, 0, info.Width, info.Height), lumaOnly: !withColour, everyNth, wholeFrames: true, programs ?? DecoderPrograms.Default, cancel, part);
         return new FrameStream(info, frames, transfer ?? info.Transfer, range ?? info.Range);
     }
 

@@ -11,19 +11,22 @@ namespace FlickerProbe.Files.Decoding;
 /// </remarks>
 internal sealed class RawFrames : IDisposable
 {
+    private const int BiteBytes = 1 << 17;
+
     private readonly ClipInfo _info;
     private readonly DecoderPrograms _programs;
     private readonly ChildProcess _child;
     private readonly byte[] _buffer;
+    private readonly int _frameBytes;
     private readonly ChannelPlace[] _channels;
     private readonly int[] _planeStart;
     private readonly int[] _planeRowSamples;
     private readonly byte[][] _byteScratch;
     private readonly ushort[][] _wordScratch;
-    private readonly bool _bandwise;
-    private int _filled, _rowsGiven;
+    private readonly int _rowsAtOnce;
+    private int _firstRow, _rowsGiven;
 
-    private RawFrames(ClipInfo info, CodedRect crop, bool lumaOnly, DecoderPrograms programs, FrameLog log, ChildProcess child)
+    private RawFrames(ClipInfo info, CodedRect crop, bool lumaOnly, bool wholeFrames, DecoderPrograms programs, FrameLog log, ChildProcess child)
     {
         _info = info;
         _programs = programs;
@@ -48,8 +51,12 @@ internal sealed class RawFrames : IDisposable
             _planeRowSamples[p] = columns * (plane ? 1 : pixels.PlaneSamplesPerPixel[p]);
             size += (long)_planeRowSamples[p] * rows * pixels.SampleBytes;
         }
-        _buffer = new byte[checked((int)size)];
-        _bandwise = planes == 1;
+        // Small bites that are used up while they are still in the processor's cache; the next one takes their place, so that a large picture
+        // does not wander through the memory once more. Planes that follow one another must be there together.
+        int rowBytes = checked((int)size) / crop.Height;
+        _rowsAtOnce = wholeFrames || planes > 1 ? crop.Height : Math.Clamp(BiteBytes / rowBytes, 1, crop.Height);
+        _buffer = new byte[_rowsAtOnce == crop.Height ? (int)size : _rowsAtOnce * rowBytes];
+        _frameBytes = (int)size;
         _byteScratch = [.. _channels.Select(_ => new byte[crop.Width])];
         _wordScratch = [.. _channels.Select(_ => pixels.SampleBytes == 2 ? new ushort[crop.Width] : [])];
     }
@@ -71,11 +78,12 @@ internal sealed class RawFrames : IDisposable
     /// <param name="wanted">Rectangle of the coded picture.</param>
     /// <param name="lumaOnly">Whether channel 0 of a luma format is all that is needed.</param>
     /// <param name="everyNth">Take one picture of so many.</param>
+    /// <param name="wholeFrames">Whether all rows of a picture are wanted at once and not a few at a time.</param>
     /// <param name="programs">Which programs to start.</param>
     /// <param name="cancel">Ends the child.</param>
     /// <param name="part">Only a few pictures from about a moment on; null for the whole clip.</param>
     public static RawFrames Open(
-        ClipInfo info, CodedRect wanted, bool lumaOnly, int everyNth, DecoderPrograms programs, CancellationToken cancel, ClipPart? part = null)
+        ClipInfo info, CodedRect wanted, bool lumaOnly, int everyNth, bool wholeFrames, DecoderPrograms programs, CancellationToken cancel, ClipPart? part = null)
     {
         PixelLayout pixels = info.Pixels;
         bool plane = lumaOnly && pixels.LumaPlaneCanBeExtracted;
@@ -99,7 +107,7 @@ internal sealed class RawFrames : IDisposable
         ChildProcess child = ChildProcess.Start(programs.Ffmpeg, arguments, log.Add, programs.Patience, cancel);
         try
         {
-            return new RawFrames(info, crop, lumaOnly, programs, log, child);
+            return new RawFrames(info, crop, lumaOnly, wholeFrames, programs, log, child);
         }
         catch
         {
@@ -108,29 +116,26 @@ internal sealed class RawFrames : IDisposable
         }
     }
 
-    /// <summary>Reads on until at least one more row of the present picture is there, and tells which rows are new; where planes follow one
-    /// another, that is all rows at once.</summary>
+    /// <summary>Reads the next rows of the present picture and tells which they are; those before are gone. Where planes follow one another, or
+    /// whole pictures were asked for, that is all rows at once.</summary>
     /// <returns>False at the end of the clip; a picture that broke off is dropped.</returns>
     public bool NextRows(out int first, out int count)
     {
-        if (_rowsGiven == Crop.Height) _filled = _rowsGiven = 0;
-        first = _rowsGiven;
-        int rowBytes = _buffer.Length / Crop.Height;
-        // Small bites: a row is worked on while it is still in the processor's cache.
-        int bite = _bandwise ? Math.Max(1 << 17, rowBytes) : _buffer.Length;
-        int goal = Math.Min(_buffer.Length, _filled + bite);
-        while (_filled < goal)
+        if (_rowsGiven == Crop.Height) _rowsGiven = 0;
+        first = _firstRow = _rowsGiven;
+        count = Math.Min(_rowsAtOnce, Crop.Height - first);
+        Span<byte> wanted = _buffer.AsSpan(0, count == Crop.Height ? _frameBytes : count * (_frameBytes / Crop.Height));
+        while (wanted.Length > 0)
         {
-            int read = _child.Read(_buffer.AsSpan(_filled));
+            int read = _child.Read(wanted);
             if (read == 0)
             {
                 count = 0;
                 return false;
             }
-            _filled += read;
+            wanted = wanted[read..];
         }
-        _rowsGiven = _bandwise ? (int)((long)_filled * Crop.Height / _buffer.Length) : Crop.Height;
-        count = _rowsGiven - first;
+        _rowsGiven = first + count;
         if (_rowsGiven == Crop.Height)
         {
             FramesRead++;
@@ -151,22 +156,22 @@ internal sealed class RawFrames : IDisposable
         return true;
     }
 
-    /// <summary>One row of one channel, 8-bit codes; valid until the next call for the same channel.</summary>
+    /// <summary>One row of one channel, 8-bit codes, among those read last; valid until the next call for the same channel.</summary>
     public ReadOnlySpan<byte> ByteRow(int channel, int row)
     {
         ChannelPlace place = _channels[channel];
         int samples = _planeRowSamples[place.Plane];
-        ReadOnlySpan<byte> stored = _buffer.AsSpan(_planeStart[place.Plane] + row * samples, samples);
+        ReadOnlySpan<byte> stored = _buffer.AsSpan(_planeStart[place.Plane] + (row - _firstRow) * samples, samples);
         if (place.Stride == 1) return stored;
         return SampleUnpacking.Bytes(stored, place, _byteScratch[channel]);
     }
 
-    /// <summary>One row of one channel, codes of more than 8 bits; valid until the next call for the same channel.</summary>
+    /// <summary>One row of one channel, codes of more than 8 bits, among those read last; valid until the next call for the same channel.</summary>
     public ReadOnlySpan<ushort> WordRow(int channel, int row)
     {
         ChannelPlace place = _channels[channel];
         int samples = _planeRowSamples[place.Plane];
-        ReadOnlySpan<ushort> stored = MemoryMarshal.Cast<byte, ushort>(_buffer.AsSpan(_planeStart[place.Plane] + row * samples * 2, samples * 2));
+        ReadOnlySpan<ushort> stored = MemoryMarshal.Cast<byte, ushort>(_buffer.AsSpan(_planeStart[place.Plane] + (row - _firstRow) * samples * 2, samples * 2));
         bool swap = _info.Pixels.BigEndian == BitConverter.IsLittleEndian;
         if (place is { Stride: 1, Shift: 0 } && !swap) return stored;
         return SampleUnpacking.Words(stored, place, swap, _wordScratch[channel]);

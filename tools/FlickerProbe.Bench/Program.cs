@@ -1,0 +1,3 @@
+using FlickerProbe.Bench;
+
+return BenchCommand.Create().Parse(args).Invoke();
