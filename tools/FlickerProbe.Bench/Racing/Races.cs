@@ -34,6 +34,8 @@ internal sealed class Races(BenchClips clips, string flickerprobe, int rounds)
 
         yield return Against("1080p59.94 H.264, 30 s, regions found by the program, luma", colour, new Goal(), clip => Racer.Time(flickerprobe, ["measure", clip.Path, "--shutter", "1/1000", "--readout", "12ms", "--colour", "off", "--json", clip.Path + ".json"]));
 
+        yield return Piped(colour);
+
         yield return Audition();
         yield return AuditionAgain();
         if (!withLong) yield break;
@@ -42,6 +44,11 @@ internal sealed class Races(BenchClips clips, string flickerprobe, int rounds)
         yield return Against("1080p29.97 H.264, 3 minutes, whole frame, luma", three, new Goal(PeakMegabytes: null), clip => Measure(clip, 1, "off"), 1);
         yield return Against("1080p29.97 H.264, 30 minutes, whole frame, luma", thirty, new Goal(PeakMegabytes: null), clip => Measure(clip, 1, "off"), 1);
     }
+
+    // What it costs to hand the luma of every picture to another program at all, before that does anything with it.
+    private Race Piped(Lazy<BenchClip> clip) => new("1080p59.94 H.264, 30 s: luma through a pipe to a program that throws it away", new Goal(PeakMegabytes: null), rounds,
+        () => Racer.Time("ffmpeg", Decode(clip.Value.Path)),
+        () => Racer.Time("sh", ["-c", "ffmpeg -nostdin -v error -i \"$0\" -map 0:v:0 -vf extractplanes=y -f rawvideo - | dd bs=128k of=/dev/null 2>/dev/null", clip.Value.Path]));
 
     private Race Against(string name, Lazy<BenchClip> clip, Goal goal, Func<BenchClip, Run> ours, int? times = null) =>
         new(name, goal, times ?? rounds, () => Racer.Time("ffmpeg", Decode(clip.Value.Path)), () => ours(clip.Value));
@@ -57,7 +64,7 @@ internal sealed class Races(BenchClips clips, string flickerprobe, int rounds)
         return Racer.Time(flickerprobe, ["measure", clip.Path, "--shutter", "1/1000", "--readout", "12ms", "--region", region, "--colour", colour, "--json", clip.Path + ".json"]);
     }
 
-    private Race Audition() => new($"audition of {Takes} such takes (1080p59.94 H.264, 30 s), two at a time", new Goal(1.15, PeakMegabytes: null), Math.Min(3, rounds),
+    private Race Audition() => new($"audition of {Takes} such takes (1080p59.94 H.264, 30 s), two at a time", new Goal(1.15, PeakMegabytes: null), 1,
         () => Racer.TimeMany("ffmpeg", [.. clips.Evening(Takes).Clips.Select(Decode)], 2),
         () => Racer.Time(flickerprobe, ["audition", clips.Evening(Takes).File, "--out", clips.Evening(Takes).Report, "--anew"]));
 
