@@ -7,6 +7,7 @@ using FlickerProbe.Files.Pipeline;
 using FlickerProbe.Files.Plots;
 using FlickerProbe.Files.Results;
 using FlickerProbe.Footage;
+using FlickerProbe.Light;
 using FlickerProbe.Picture;
 
 namespace FlickerProbe.Cli.Commands;
@@ -16,6 +17,9 @@ internal sealed class RegionsCommand : Command, IHasExamples
 {
     private readonly Streams _streams;
     private readonly Argument<string> _clip = new("CLIP") { Description = "The clip or still picture (anything ffmpeg reads)." };
+
+    private readonly Option<TransferFunction?> _transfer = ClipOptions.TransferOption();
+    private readonly Option<SignalRange?> _range = ClipOptions.RangeOption();
 
     private readonly Option<string?> _output = new("--output")
     {
@@ -29,6 +33,8 @@ internal sealed class RegionsCommand : Command, IHasExamples
         _streams = streams;
         Add(_clip);
         Add(_output);
+        Add(_transfer);
+        Add(_range);
         SetAction(RunAsync);
     }
 
@@ -44,7 +50,7 @@ internal sealed class RegionsCommand : Command, IHasExamples
         string clip = call.GetRequiredValue(_clip);
         string picture = call.GetValue(_output) ?? Path.GetFileNameWithoutExtension(clip) + "-regions.png";
         WritablePlace.CheckFile(picture, "--output", [clip]);
-        (ClipInfo info, RegionSearch search, byte[]? still) = await WorkDisplay.RunAsync(_streams, progress => Task.Run(() => Look(clip, progress, cancellation), cancellation)).ConfigureAwait(false);
+        (ClipInfo info, RegionSearch search, byte[]? still) = await WorkDisplay.RunAsync(_streams, progress => Task.Run(() => Look(clip, call.GetValue(_transfer), call.GetValue(_range), progress, cancellation), cancellation)).ConfigureAwait(false);
         AtomicFile.Write(picture, RegionsPicture.Draw(still, search.Cells, search.Areas, info.Orientation));
         if (search.Areas.Areas.Count == 0) throw new ClipException(search.WhyNothing(info));
         foreach (string line in Lines(search)) _streams.Output.WriteLine(line);
@@ -52,12 +58,12 @@ internal sealed class RegionsCommand : Command, IHasExamples
         return ExitStatus.Done;
     }
 
-    private static (ClipInfo, RegionSearch, byte[]?) Look(string clip, IProgress<StageProgress> progress, CancellationToken cancellation)
+    private static (ClipInfo, RegionSearch, byte[]?) Look(string clip, TransferFunction? transfer, SignalRange? range, IProgress<StageProgress> progress, CancellationToken cancellation)
     {
         string stage = $"{Path.GetFileName(clip)}: looking for lit areas";
         progress.Report(new StageProgress(stage, null));
         ClipInfo info = ClipProbe.Probe(clip, null, cancellation);
-        RegionSearch search = RegionSearch.In(info, null, null, cancellation);
+        RegionSearch search = RegionSearch.In(info, transfer, range, cancellation);
         byte[]? still = Files.Decoding.StillPicture.Fetch(info, null, cancellation);
         progress.Report(new StageProgress(stage, 1));
         return (info, search, still);

@@ -53,12 +53,7 @@ internal sealed class ClipOptions
         Description = "The same view with the fixture off: its light is subtracted.",
     };
 
-    private readonly Option<TransferFunction?> _transfer = new("--transfer")
-    {
-        HelpName = "NAME",
-        CustomParser = Read.One(TransferFunction.Parse),
-        Description = "Transfer curve, over the clip's own tag: bt709, srgb, gamma2.2, gamma2.4, gamma2.8, hlg, pq or linear.",
-    };
+    private readonly Option<TransferFunction?> _transfer = TransferOption();
 
     private readonly Option<TransferFunction?> _cube = new("--cube")
     {
@@ -67,12 +62,7 @@ internal sealed class ClipOptions
         Description = "Transfer curve as a one-dimensional .cube table, signal to linear light (log recordings).",
     };
 
-    private readonly Option<SignalRange?> _range = new("--range")
-    {
-        HelpName = "limited|full",
-        CustomParser = Read.One<SignalRange?>(text => Read.Word(text, "range", ("limited", SignalRange.Limited), ("full", SignalRange.Full))),
-        Description = "Signal range, over the clip's own tag.",
-    };
+    private readonly Option<SignalRange?> _range = RangeOption();
 
     private readonly Option<ColourMode> _colour = new("--colour")
     {
@@ -112,5 +102,21 @@ internal sealed class ClipOptions
         Transfer = call.GetValue(_transfer) ?? call.GetValue(_cube),
         Range = call.GetValue(_range),
         Colour = call.GetValue(_colour),
+    };
+
+    /// <summary>The option that says the transfer curve.</summary>
+    internal static Option<TransferFunction?> TransferOption() => new("--transfer")
+    {
+        HelpName = "NAME",
+        CustomParser = Read.One(TransferFunction.Parse),
+        Description = "Transfer curve, over the clip's own tag: bt709, srgb, gamma2.2, gamma2.4, gamma2.8, hlg, pq or linear.",
+    };
+
+    /// <summary>The option that says the signal range.</summary>
+    internal static Option<SignalRange?> RangeOption() => new("--range")
+    {
+        HelpName = "limited|full",
+        CustomParser = Read.One<SignalRange?>(text => Read.Word(text, "range", ("limited", SignalRange.Limited), ("full", SignalRange.Full))),
+        Description = "Signal range, over the clip's own tag.",
     };
 }

@@ -28,6 +28,13 @@ public sealed class TakeMeasurer(CameraStore cameras)
             takes.Add(MeasureRegion(request, clip, region, cancellation));
         }
         progress?.Report(new StageProgress(stage, 1));
+        // Areas that the program chose by their brightness are looked at once more by how they flicker.
+        if (request.Regions.Count == 0 && AlikeRegions.Of(clip, request, takes, cancellation) is { } parts)
+        {
+            IReadOnlyList<MeasuredTake> divided = Measure(request with { Regions = parts }, progress, cancellation);
+            // Where one is wanted, the worst speaks.
+            return request.EveryArea ? divided : [divided.MaxBy(t => t.Measurement.ModulationDepth?.Value ?? 0)!];
+        }
         return WithMaps(clip, request, takes, 0, takes[0].Measurement.Frames, cancellation);
     }
 

@@ -60,7 +60,7 @@ internal sealed record RecordedDepth(
         double up = Together(most - shape.Depth, loss.Highest(shape.Depth, rows) - shape.Depth, 0.5 * swallowed, distortion, second);
         double high = shape.Depth + up + standing + unexplained + asDrift;
         // Below the limit nothing is certain enough to have a lower end.
-        double down = shape.Depth - least + (shape.Depth - loss.Lowest(shape.Depth, rows)) + 0.7 * swallowed + distortion;
+        double down = Together(shape.Depth - least, shape.Depth - loss.Lowest(shape.Depth, rows), 0.7 * swallowed, distortion);
         double low = certain ? Max(0, shape.Depth - down) : 0;
         double indexSpread = spread / 2 + Abs(whole.FlickerIndex - shape.FlickerIndex);
         var index = new Estimate(

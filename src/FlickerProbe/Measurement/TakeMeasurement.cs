@@ -35,6 +35,9 @@ public sealed record TakeMeasurement(
     /// <summary>Half-width of the waveform's 95 % interval, same unit.</summary>
     public double WaveformHalfWidth { get; init; }
 
+    /// <summary>Tones that only a part of the region shows, strongest first; nothing is stated of them.</summary>
+    public IReadOnlyList<UnsharedTone> UnsharedTones { get; init; } = [];
+
     /// <summary>What the pictures need; null when not asked for.</summary>
     public TakeExhibit? Exhibit { get; init; }
 }

@@ -38,6 +38,7 @@ internal sealed record ToneModel(
         int moving = 0;
         bool slowIsMotion = false;
         double motion = 0;
+        var unshared = new List<PlaneTone>();
         var levelChanges = new List<PlaneTone>();
         PlaneSpectrum spectrum = PlaneSpectrum.Of(matrix, fit.Residual);
         double[] highestByBand = spectrum.HighestByBand();
@@ -95,6 +96,7 @@ internal sealed record ToneModel(
             weights = LineWeights.FromResidual(matrix, fit.Residual);
             PlaneTone[] common = [.. fit.Tones.Where(t => StripAgreement.IsCommon(matrix, fit, t))];
             moving += fit.Tones.Length - common.Length;
+            unshared.AddRange(fit.Tones.Where(t => !common.Contains(t) && !IsSlow(t, matrix)));
             // Fainter than the encoder's own doing, or a slow beat that grew in the fit beyond what was seen of it: not light.
             spurFloor = loss.SpurFloor(common.Length == 0 ? 0 : common.Max(t => t.Amplitude));
             bool Stays(PlaneTone t) => common.Contains(t) && t.Amplitude >= spurFloor && !(t.Slow && t.Amplitude > 4 * t.SearchAmplitude) && !IsRungOf(t, levelChanges, matrix)
@@ -134,6 +136,7 @@ internal sealed record ToneModel(
         {
             HighestByBand = highestByBand,
             MotionAmplitude = motion,
+            Unshared = unshared,
             LevelSwing = levelChanges.Count == 0 ? 0 : 2 * levelChanges.Max(t => t.Amplitude),
         };
     }
@@ -229,6 +232,9 @@ internal sealed record ToneModel(
 
     /// <summary>Swing of slow changes of the whole picture that were taken for the camera's, relative; 0 when there were none.</summary>
     public double LevelSwing { get; private init; }
+
+    /// <summary>Tones that beat faster than things move and that not all strips share: a lamp that lights a part of the region would look so.</summary>
+    public IReadOnlyList<PlaneTone> Unshared { get; private init; } = [];
 
     /// <summary>Amplitude of the strongest change at the pace of things that move that was left out as motion, relative; 0 when there was none.</summary>
     public double MotionAmplitude { get; private init; }

@@ -45,6 +45,12 @@ public static class LitScenes
         ],
         [new(40, 24, 80, 55), new(185, 20, 80, 60), new(45, 100, 80, 60), new(190, 105, 80, 55)]);
 
+    /// <summary>One wall, evenly lit, the left part by one lamp and the right part by another: no edge but in how it flickers.</summary>
+    public static LitScene TwoLampsOnOneWall => Scene(
+        "two-lamps-on-one-wall",
+        [Even("left", 40, 30, 120, 120, "a"), Even("right", 160, 30, 120, 120, "b")],
+        [new(40, 30, 120, 120), new(160, 30, 120, 120)]);
+
     /// <summary>A wall brightest at the top; the light falls in a straight line from 1.8 to 0.2 of that in the middle, so half of the most is left at 0.5625 of the height.</summary>
     public static LitScene WallWash => Scene(
         "wall-wash",
@@ -108,6 +114,11 @@ public static class LitScenes
     private static Surface Card(string name, int x, int y, int width, int height, double level, string light) => new()
     {
         Name = name, Area = new PixelArea(x, y, width, height), SignalLevel = level, Lights = [Of(light)], Shading = new Shading { TopToBottom = 0.12, LeftToRight = -0.08, Texture = 0.02 },
+    };
+
+    private static Surface Even(string name, int x, int y, int width, int height, string light) => new()
+    {
+        Name = name, Area = new PixelArea(x, y, width, height), SignalLevel = 0.6, Lights = [Of(light)], Shading = new Shading { Texture = 0.02 },
     };
 
     private static Surface Pool(string name, int x, int y, int width, int height, double level, string light, double halo) => new()
