@@ -95,6 +95,10 @@ internal static class FrequencyCandidates
     /// in a thousand along the rows. Grid tolerance: standard range of Continental Europe ± 50 mHz and of the Eastern Interconnection, times two.</remarks>
     private static bool IsMainsRipple(double hertz) => Abs(hertz - 100) < 0.35 || Abs(hertz - 120) < 0.35;
 
+    /// <summary>Where a blurred band count leaves mains ripple and its neighbours one frame rate away, the neighbours would have to be lights that
+    /// pulse between these rates, which dimmers avoid because the eye sees them. Common practice, no source.</summary>
+    private const double SlowestNeighbourHz = 60, FastestNeighbourHz = 180;
+
     private static List<Candidate> Enumerate(
         Sighting s, ReadoutRange[] ranges, double tickHz, double linesPerHeight, double? readoutSeconds, double readoutRelativeDeviation)
     {
@@ -130,7 +134,10 @@ internal static class FrequencyCandidates
                 }
             }
         }
-        if (found.Exists(c => IsMainsRipple(c.Hertz))) found.RemoveAll(c => !IsMainsRipple(c.Hertz) && c.Hertz > lowestFolded);
+        if (found.Exists(c => IsMainsRipple(c.Hertz)))
+        {
+            found.RemoveAll(c => !IsMainsRipple(c.Hertz) && (c.Hertz > lowestFolded || (readoutSeconds is not null && c.Hertz is > SlowestNeighbourHz and < FastestNeighbourHz)));
+        }
         return [.. found.OrderBy(c => c.Distance).DistinctBy(c => Round(c.Hertz, 6)).OrderBy(c => c.Hertz)];
     }
 }

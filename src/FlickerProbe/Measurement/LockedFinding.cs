@@ -6,7 +6,7 @@ namespace FlickerProbe.Measurement;
 internal static class LockedFinding
 {
     /// <summary>Standing bands fainter than this are beside the point: a quarter of what an 8-bit programme can carry at all.</summary>
-    public const double Negligible = 0.002;
+    private const double Negligible = 0.002;
 
     /// <summary>The bound to carry on; null when standing bands are excluded or would need a coincidence that lamps and cameras do not offer.</summary>
     /// <remarks>Mains and crystal-clocked dimmers run at round numbers of hertz: they lock to whole frame rates, not to n/1001. At n/1001 rates

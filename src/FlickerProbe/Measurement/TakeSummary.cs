@@ -31,9 +31,7 @@ internal static class TakeSummary
         double asDrift = DriftMayBeLight(take, matrix) && drift > 0.0015 ? 1.5 * drift : 0;
         if (take.Readout is null && asDrift > 0) slowest = Max(slowest, FrequencyCandidates.SlowestRollingHz);
         IReadOnlyList<Tone> tones = ToneTable.Build(take, clock, matrix, model, loss, asDrift);
-        // Standing bands too faint to matter still take part in the depth.
-        double? standing = lockedBound ?? (take.Rate.Denominator == 1 && locked is { } faint ? Min(faint.Bound, LockedFinding.Negligible) : null);
-        RecordedDepth depth = RecordedDepth.Of(matrix, model, loss, noiseLimit, limit, standing, unexplained, asDrift);
+        RecordedDepth depth = RecordedDepth.Of(matrix, model, loss, noiseLimit, limit, lockedBound, unexplained, asDrift);
         // Nothing plain was seen: bands that stand still would have stayed unseen as well, so nothing fainter than they might be is ruled out.
         if (!depth.IsPlain && lockedBound is { } bound) limit = Max(limit, Min(1, bound));
         List<Finding> findings = TakeFindings.Collect(take, clock, model, tones, loss, limit, slowest, locked, lockedBound, drift, seconds, unexplained);

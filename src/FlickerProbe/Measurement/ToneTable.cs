@@ -33,7 +33,7 @@ internal static class ToneTable
             double strongest = lead.Amplitude;
             // Beside noise, the picture's own geometry and flattening by the encoder bend the bands a little.
             double flattened = Min(1, loss.DeadZone / strongest);
-            double systematic = 0.01 + 0.002 * bands + Max(0.1 * flattened, 0.25 * flattened * flattened)
+            double systematic = 0.01 + 0.002 * bands + (0.1 + 0.15 * flattened * flattened * flattened) * flattened
                 + (slow ? 0.3 * strongest * strongest : 0);
             ToneSteadiness.Wander wander = Wandered(model, matrix, lead);
             x += (leadMirrored ? -1 : 1) * wander.Shift / leadMultiple / matrix.Ticks;
