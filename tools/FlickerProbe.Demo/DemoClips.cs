@@ -26,15 +26,15 @@ internal static class DemoClips
         return
         [
             // Two takes of each: what one shutter averages away the other shows, and what stands still at one frame rate moves at the other.
-            ("a-steps.mp4", Take(Read("wash-a.yaml"), Levels, "29.97", 1.0 / 250, 11)),
+            ("a-steps.mp4", Take(Read("wash-a.yaml"), Levels, "29.97", 1.0 / 1000, 11)),
             ("a-steps-25.mp4", Take(Read("wash-a.yaml"), Levels, "25", 1.0 / 640, 21)),
-            ("b-steps.mp4", Take(Read("wash-b.yaml"), Levels, "29.97", 1.0 / 250, 12)),
+            ("b-steps.mp4", Take(Read("wash-b.yaml"), Levels, "29.97", 1.0 / 1000, 12)),
             ("b-steps-25.mp4", Take(Read("wash-b.yaml"), Levels, "25", 1.0 / 640, 22)),
-            ("c-steps.mp4", Take(Read("wash-c.yaml"), Levels, "29.97", 1.0 / 250, 13)),
+            ("c-steps.mp4", Take(Read("wash-c.yaml"), Levels, "29.97", 1.0 / 1000, 13)),
             ("c-steps-25.mp4", Take(Read("wash-c.yaml"), Levels, "25", 1.0 / 640, 23)),
             // But of the last somebody shot only one, at a shutter that hides the ripple of the mains.
             ("d-steps.mp4", Take(Read("wash-d.yaml"), Levels, "29.97", 1.0 / 120, 14)),
-            ("off.mp4", Take(null, [1], "29.97", 1.0 / 250, 15)),
+            ("off.mp4", Take(null, [1], "29.97", 1.0 / 1000, 15)),
             ("off-25.mp4", Take(null, [1], "25", 1.0 / 640, 25)),
             ("lamp.mp4", Take(Read("wash-b.yaml"), [1], "29.97", 1.0 / 1000, 16)),
         ];
