@@ -88,6 +88,9 @@ public sealed record ClipInfo
     /// <summary>Coded bytes of each picture, in display order where time stamps tell it, else in file order.</summary>
     public required int[] PacketBytes { get; init; }
 
+    /// <summary>Coded bits for each pixel of a picture, on average; 0 when the file announces none.</summary>
+    public double BitsPerPixel => PacketBytes.Length == 0 ? 0 : 8.0 * PacketBytes.Average() / ((double)Width * Height);
+
     /// <summary>Pictures the file announces by its packets.</summary>
     public int Packets => PacketBytes.Length;
 
@@ -103,8 +106,13 @@ public sealed record ClipInfo
     /// <summary>Displayed width and height in pixels.</summary>
     public (int Width, int Height) DisplayedSize => Orientation.DisplayedSize(Width, Height);
 
+    /// <summary>The codec's profile as ffmpeg names it; null when there is none.</summary>
+    public string? Profile { get; init; }
+
     /// <summary>Whether the codec keeps every code.</summary>
-    public bool Lossless => Codec is "ffv1" or "rawvideo" or "png" or "apng" or "utvideo" or "huffyuv" or "ffvhuff" or "magicyuv" or "bmp"
+    /// <remarks>H.264 may keep every code only in the profile High 4:4:4 Predictive (Rec. ITU-T H.264, A.2.7); encoders put pictures with less colour into it
+    /// for nothing else (common practice, no source). It then takes bits as lossless coding does.</remarks>
+    public bool Lossless => (Codec == "h264" && Profile == "High 4:4:4 Predictive" && Pixels.DifferenceColumnShift > 0 && BitsPerPixel >= 1) || Codec is "ffv1" or "rawvideo" or "png" or "apng" or "utvideo" or "huffyuv" or "ffvhuff" or "magicyuv" or "bmp"
         or "tiff" or "dpx" or "v210" or "v410" or "r210" or "qtrle" or "zlib" or "lagarith" or "wrapped_avframe";
 
     /// <summary>The file's name without its folder, for messages.</summary>

@@ -141,6 +141,7 @@ public static class ClipProbe
             StreamIndex = index,
             RecordedAt = RecordedAt(root.GetProperty("format")) ?? RecordedAt(stream),
             Codec = codec,
+            Profile = Text(stream, "profile"),
             Width = width,
             Height = height,
             Orientation = OrientationOf(stream, root),

@@ -174,7 +174,7 @@ public static class ClipReader
     {
         double step = luma.Plan.Transfer.RelativeStep(level.Mean, luma.Plan.Scale.LevelPerCode);
         bool sizes = info.Packets == frames;
-        double? bits = info.Packets == 0 ? null : info.PacketBytes.Sum(size => 8.0 * size) / info.Packets / ((double)info.Width * info.Height);
+        double? bits = info.Packets == 0 ? null : info.BitsPerPixel;
         return new RecordingTraits(
             luma.Change.UnchangedShare(firstFrame, frames), luma.Change.NoiseCodes(firstFrame, frames), bits,
             double.IsFinite(step) ? step : 1, // at black one step is all the light there is

@@ -8,7 +8,8 @@ namespace FlickerProbe.Files.Decoding;
 /// <summary>Samples luma, and linear red, green and blue beside it, of a region of a Y′CbCr clip.</summary>
 /// <remarks>
 /// One pixel of each row for every sample of colour difference: what lies between has no colour of its own, and a row mean over half
-/// the pixels costs half. Where difference has fewer rows, each row takes the straight line between the two nearest (the nearest alone makes
+/// the pixels costs half. Of wide regions fewer still, but never fewer than 480 a row: noise in a row's mean grows by up to √2 for each halving, while
+/// what encoders do to faint change stays the larger doubt. Where difference has fewer rows, each row takes the straight line between the two nearest (the nearest alone makes
 /// stairs, which a strong band turns into a second tone near the finest bands there are). R′ = Y′ + 2(1−Kr)·Cr, B′ = Y′ + 2(1−Kb)·Cb, G′ from Y′ = Kr R′ + Kg G′ + Kb B′:
 /// Recommendation ITU-R BT.709-6, items 3.2 to 3.4; levels of the difference codes: items 4.6 and 5 (224 steps at 8 bits), BT.2100-2 table 9 (full range).
 /// </remarks>
@@ -16,6 +17,8 @@ internal sealed class ColourSampler : RegionSampler
 {
     private const int StepsPerLevel = 8192; // of the table of light: two to a 12-bit code
     private const int LowestLevel = -2, Levels = 5; // legal codes reach −1.2 … 2.2
+
+    private const int PixelsEnough = 480;
 
     private readonly LumaSampler _luma;
     private readonly int[] _lumaPosition;
@@ -57,6 +60,7 @@ internal sealed class ColourSampler : RegionSampler
         if (lowest < 0 || highest >= _light.Length) throw new ArgumentException("The matrix makes levels beyond the table of light.", nameof(matrix));
         // A region of a few pixels is sampled whole.
         _columnStep = plan.Coded.Width < 16 ? 1 : 1 << _columnShift;
+        while (plan.Coded.Width >= 2 * _columnStep * PixelsEnough) _columnStep *= 2;
         _firstColumn = (plan.Left + _columnStep - 1) / _columnStep * _columnStep;
         _edges = [.. plan.StripEdges.Select(edge => (plan.Left + edge - _firstColumn + _columnStep - 1) / _columnStep)];
         int count = _edges[^1];

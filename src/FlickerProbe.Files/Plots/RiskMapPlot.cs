@@ -45,7 +45,7 @@ public static class RiskMapPlot
     private static RectangleAnnotation Cell(int x, int y, double depth, string? verdict)
     {
         bool pass = verdict == "pass";
-        double darkness = Math.Clamp(Math.Log10(Math.Max(depth, 1e-4) / 0.001) / 2.5, 0, 1), inset = pass ? 0.07 : 0.02;
+        double darkness = Math.Clamp(Math.Log10(Math.Max(depth, 1e-4) / 0.001) / 2.5, 0, 1), inset = pass ? 0.05 : 0.02;
         return new RectangleAnnotation
         {
             MinimumX = x - 0.5 + inset,
@@ -54,8 +54,8 @@ public static class RiskMapPlot
             MaximumY = y + 0.5 - inset,
             Fill = Shade(darkness),
             Stroke = pass ? HouseStyle.Ink : OxyColors.Transparent,
-            StrokeThickness = pass ? 2 : 0,
-            Text = (verdict switch { "pass" => "✓ ", "fail" => "× ", "watch" => "? ", _ => "" }) + Short(depth),
+            StrokeThickness = pass ? 1.6 : 0,
+            Text = (verdict switch { "pass" => "✓\u2009", "fail" => "×\u2009", "watch" => "?\u2009", _ => "" }) + Short(depth),
             TextColor = darkness > 0.45 ? OxyColors.White : HouseStyle.Ink,
             FontSize = HouseStyle.TextSize - 2,
         };

@@ -12,7 +12,7 @@ internal static class DecisionSection
     public static IEnumerable<Block> Build(IReadOnlyList<FixtureResult> fixtures)
     {
         bool priced = fixtures.Any(fixture => fixture.Price is not null), dimmed = fixtures.Any(fixture => fixture.Levels.Any(level => level.Dimmer is not null));
-        List<Column> columns = [new("Fixture", 1.5), new("Verdict", 0.95), new("Why", 3)];
+        List<Column> columns = [new("Fixture", 1.2), new("Verdict", 0.95), new("Why", 3.8)];
         if (dimmed) columns.Add(new Column("Usable dimming", 1.15));
         columns.Add(new Column("Worst depth on camera", 1.35));
         if (priced) columns.Add(new Column("Price", 0.95));
@@ -30,7 +30,7 @@ internal static class DecisionSection
             }).ToList());
 
         bool noted = fixtures.Any(fixture => !string.IsNullOrWhiteSpace(fixture.Notes));
-        List<Column> more = [new("Fixture", 1.5), new("What to do", 3.4), new("Safe shutters", 1.6), new("Evidence", 1.2)];
+        List<Column> more = [new("Fixture", 1.2), new("What to do", 4.4), new("Safe shutters", 1.6), new("Evidence", 1.1)];
         if (noted) more.Add(new Column("Notes", 1.2));
         yield return new TableBlock("What to do with each", more, fixtures.Select(fixture =>
         {

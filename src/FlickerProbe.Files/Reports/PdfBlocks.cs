@@ -163,11 +163,15 @@ internal sealed class PdfBlocks(PdfFlow flow)
                 double height = Math.Min(width * picture.Height / picture.Width, figure.Plot is null ? 300 : 400);
                 return (picture, height, flow.Wrap(figure.Caption, _small, width));
             }).ToList();
-            double tallest = row.Max(cell => cell.Height + 4 + cell.Caption.Count * PdfFlow.LineHeight(_small));
+            double Tallest(double scale) => row.Max(cell => scale * cell.Height + 4 + cell.Caption.Count * PdfFlow.LineHeight(_small));
+            // Rather somewhat smaller than alone on the next page.
+            double scale = Enumerable.Range(0, 8).Select(step => 1 - 0.05 * step).FirstOrDefault(scale => flow.Y + Tallest(scale) <= flow.Bottom, 1);
+            double tallest = Tallest(scale);
             flow.Need(tallest);
             double x = PdfFlow.Left;
-            foreach ((PrintPicture picture, double height, IReadOnlyList<string> caption) in row)
+            foreach ((PrintPicture picture, double full, IReadOnlyList<string> caption) in row)
             {
+                double height = scale * full;
                 flow.Picture(Once(picture), x, flow.Y, height * picture.Width / picture.Height, height);
                 double y = flow.Y + height + 3;
                 foreach (string line in caption)

@@ -81,8 +81,9 @@ internal sealed record CompressionLoss(double DeadZone, double WideDeadZone, dou
             // Bits that go into coding noise do not tell of fine steps: noise of σ codes coded in steps of Δ takes log₂(4.13 σ/Δ) bits a pixel.
             double step = 4.13 * noise * Pow(2, -bits);
             (fine, wide) = (Min(1.3, Max(0.12 * Pow(bits, -0.7) * rich, 0.06 * step)), Min(0.9, 0.075 * Pow(bits, -0.8) * rich));
-            // Starved encoders lose a share of any change as well.
-            relative = 0.015 + Min(0.35, 0.0025 / bits);
+            // Starved encoders lose a share of any change as well; where there are bits enough for every code of the noise, and half as many for its
+            // colour, hardly any is lost.
+            relative = rich < 0.25 && 4.13 * noise * Pow(2, -bits / 1.5) < 1.5 ? 0.004 : 0.015 + Min(0.35, 0.0025 / bits);
         }
         else
         {

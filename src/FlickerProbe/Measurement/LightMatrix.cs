@@ -88,7 +88,7 @@ internal sealed class LightMatrix
             _firstCodedRow = traces.FirstCodedRow,
         };
 
-        float[] sum = new float[matrix.Relative.Length];
+        float[] sum = matrix.Relative;
         for (int s = 0; s < traces.Strips; s++)
         {
             float[] light = matrix.StripRelative[s] = new float[matrix.Relative.Length];
@@ -114,7 +114,6 @@ internal sealed class LightMatrix
         }
 
         matrix.Count = matrix.Present.Count(p => p);
-        sum.CopyTo(matrix.Relative, 0);
         matrix.Normalise(matrix.Relative, matrix.MeanLight);
         for (int s = 0; s < traces.Strips; s++) matrix.Normalise(matrix.StripRelative[s], matrix.StripMeanLight[s] = new double[parities][]);
         return matrix;

@@ -34,10 +34,13 @@ internal static class OvertoneGrouping
         tones = [.. tones.Select(t => Pulled(t, matrix, loss))];
         var groups = new List<ToneGroup>();
         var combinations = new List<Combination>();
-        var open = new HashSet<int>(Enumerable.Range(0, tones.Count));
+        // What was fitted as a sum is one; its two tones come first.
+        var open = new HashSet<int>(Enumerable.Range(0, tones.Count).Where(i => tones[i].AlsoTiedTo < 0));
+        double[] weight = [.. tones.Select((t, i) => tones.Where(o => o.AlsoTiedTo >= 0 && o.TiedTo == i).Select(o => o.Amplitude).Append(t.Amplitude).Max())];
+        int ripple = tones.Select(t => t.AlsoTiedTo).DefaultIfEmpty(-1).Max();
         while (open.Count > 0)
         {
-            int strongest = open.MaxBy(i => tones[i].Amplitude);
+            int strongest = groups.Count == 0 && ripple >= 0 ? ripple : open.MaxBy(i => weight[i]);
             if (groups.Count >= 2 && FindCombination(tones, strongest, groups, matrix) is { } combination)
             {
                 combinations.Add(combination);
@@ -45,7 +48,7 @@ internal static class OvertoneGrouping
                 continue;
             }
             ToneGroup best = Explain(tones, open, strongest, 1, 0, matrix);
-            for (int divisor = 2; divisor <= 4; divisor++)
+            for (int divisor = 2; divisor <= 4 && strongest != ripple; divisor++)
             {
                 for (int q = 0; q < divisor; q++)
                 {
@@ -57,7 +60,38 @@ internal static class OvertoneGrouping
             groups.Add(best);
             foreach ((int tone, int _, bool _) in best.Members) open.Remove(tone);
         }
+        for (int i = 0; i < tones.Count; i++)
+        {
+            if (tones[i].AlsoTiedTo < 0) continue;
+            if (Fitted(tones[i], i, groups, combinations) is { } sum) combinations.Add(sum);
+            else groups.Add(Explain(tones, [i], i, 1, 0, matrix));
+        }
         return new Grouping(groups, combinations);
+    }
+
+    /// <summary>A tone that was fitted as a sum, in terms of the groups; null when they share no two of them.</summary>
+    private static Combination? Fitted(PlaneTone tone, int index, List<ToneGroup> groups, List<Combination> combinations)
+    {
+        // Each of the two as whole multiples of at most two groups' fundamentals.
+        Dictionary<int, int> Place(int of, int times)
+        {
+            int group = groups.FindIndex(g => g.Members.Exists(m => m.Tone == of));
+            if (group >= 0)
+            {
+                (int _, int multiple, bool mirrored) = groups[group].Members.Find(m => m.Tone == of);
+                return new() { [group] = times * (mirrored ? -multiple : multiple) };
+            }
+            if (combinations.Find(c => c.Tone == of) is not { } sum) return [];
+            int sign = sum.Mirrored ? -times : times;
+            return new() { [sum.FirstGroup] = sign * sum.A, [sum.SecondGroup] = sign * sum.B };
+        }
+        Dictionary<int, int> whole = Place(tone.TiedTo, tone.Multiple);
+        foreach ((int group, int times) in Place(tone.AlsoTiedTo, tone.AlsoMultiple)) whole[group] = whole.GetValueOrDefault(group) + times;
+        (int Group, int Times)[] parts = [.. whole.Where(p => p.Value != 0).Select(p => (p.Key, p.Value))];
+        if (parts.Length != 2) return null;
+        bool turned = parts[0].Times < 0;
+        int flip = turned ? -1 : 1;
+        return new Combination(index, parts[0].Group, flip * parts[0].Times, parts[1].Group, flip * parts[1].Times, turned);
     }
 
     /// <summary>With the deviations of its place widened by what the encoder may have pulled it.</summary>

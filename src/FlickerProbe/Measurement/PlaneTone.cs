@@ -23,6 +23,15 @@ internal sealed record PlaneTone(double X, double Nu, Complex Z)
     /// <summary>Overtone number when tied.</summary>
     public int Multiple { get; init; } = 1;
 
+    /// <summary>Index of a second tone when this one is a sum or difference: it lies at Multiple times the first and AlsoMultiple times the second; −1 when not.</summary>
+    public int AlsoTiedTo { get; init; } = -1;
+
+    /// <summary>Whole number, below 0 in a difference.</summary>
+    public int AlsoMultiple { get; init; }
+
+    /// <summary>Whether only its place matters: nothing is seen of it, but sums and differences with it are.</summary>
+    public bool IsUnseen { get; init; }
+
     /// <summary>Whether it came from the search for beats too slow for the windowed spectrum.</summary>
     public bool Slow { get; init; }
 

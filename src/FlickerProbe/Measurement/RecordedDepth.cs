@@ -24,12 +24,15 @@ internal sealed record RecordedDepth(
     /// <summary>The largest share of its fundamental that an overtone swallowed by the encoder may have had. Mains ripple stays under it: common practice, no source.</summary>
     private const double FaintOvertone = 0.25;
 
+    /// <summary>Share of the main waveform's strongest tone up to which another tone is a small one.</summary>
+    private const double SmallTone = 0.05;
+
     /// <summary>A light with overtones up to this one is taken for a pulse train.</summary>
     private const int ShortestPulseSeries = 5;
 
     /// <summary>Measures the waveform that the tones make together.</summary>
     public static RecordedDepth Of(
-        LightMatrix matrix, ToneModel model, CompressionLoss loss, double noiseLimit, double limit, double? lockedBound, double unexplained, double asDrift)
+        LightMatrix matrix, ToneModel model, CompressionLoss loss, double noiseLimit, double limit, double? lockedBound, double unexplained, double asDrift, StandingShare share)
     {
         List<List<RecordedWaveform.Term>> groups = WaveformTerms.Of(matrix, model);
         // What noise hides may be several tones; what the encoder swallows is a change of the whole waveform.
@@ -48,20 +51,23 @@ internal sealed record RecordedDepth(
         RecordedWaveform.Shape calm = RecordedWaveform.Of(WithoutOvershoot([.. main, .. faint]), [.. groups.Skip(1)]);
         double spread = Estimate.Coverage95 * whole.DepthDeviation;
         double product = AsProduct(groups);
-        double least = Min(Min(Min(shape.Depth, whole.Depth), calm.Depth), product) - spread, most = Max(Max(shape.Depth, whole.Depth), product) + spread;
+        // Small tones that follow no others may yet belong to the main waveform: then they do not add up at their worst.
+        double MainAmplitude(List<RecordedWaveform.Term> terms) => terms.Max(t => t.Z.Magnitude);
+        RecordedWaveform.Shape strong = RecordedWaveform.Of(main, [.. groups.Skip(1).Where(g => MainAmplitude(g) > SmallTone * MainAmplitude(main))]);
+        double least = Min(Min(Min(Min(shape.Depth, whole.Depth), calm.Depth), product), strong.Depth) - spread, most = Max(Max(shape.Depth, whole.Depth), product) + spread;
 
         PlaneTone strongest = model.Fit.Tones.MaxBy(t => t.Amplitude)!;
         bool plain = strongest.Amplitude > PlainTone * limit, certain = strongest.Amplitude > loss.Limit(noiseLimit);
         double rows = strongest.RowsPerBand, distortion = loss.Distortion(strongest.Amplitude, model.Fit.Tones.Sum(t => t.Amplitude));
         double swallowed = Min(loss.DeadZone, FaintOvertone * strongest.Amplitude), second = SecondLight * noiseLimit * (1 - shape.Depth);
         // Beside flicker that is plain by itself, standing bands that merely can't be excluded would only blur the statement; their finding stays.
-        double standing = plain ? 0 : lockedBound ?? 0;
+        double standing = share.Holds(strongest) ? share.Of(strongest) : plain ? 0 : lockedBound ?? 0;
         // Noise, the encoder and distortion err independently of each other; what may stand, move or drift unseen adds up.
         double up = Together(most - shape.Depth, loss.Highest(shape.Depth, rows) - shape.Depth, 0.5 * swallowed, distortion, second);
         double high = shape.Depth + up + standing + unexplained + asDrift;
         // Below the limit nothing is certain enough to have a lower end.
         double down = Together(shape.Depth - least, shape.Depth - loss.Lowest(shape.Depth, rows), 0.7 * swallowed, distortion);
-        double low = certain ? Max(0, shape.Depth - down) : 0;
+        double low = certain ? Max(0, shape.Depth - down - (share.Holds(strongest) ? shape.Depth / 2 : 0)) : 0;
         double indexSpread = spread / 2 + Abs(whole.FlickerIndex - shape.FlickerIndex);
         var index = new Estimate(
             shape.FlickerIndex,

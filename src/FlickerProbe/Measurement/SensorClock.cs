@@ -109,7 +109,7 @@ internal sealed record SensorClock(
             jitter = Jitter(seconds, ticks, period, out _, out _);
         }
 
-        if (jitter <= JitterAllowed)
+        if (jitter <= JitterAllowed && !Bends(seconds, ticks, resolutionSeconds))
         {
             Jitter(seconds, ticks, null, out double fitted, out double deviation);
             deviation = Math.Max(deviation, resolutionSeconds / Math.Max(1, ticks[^1]));
@@ -118,20 +118,84 @@ internal sealed record SensorClock(
             return new GridFit(ticks, 0, frames - 1, contradicts || period != nominalPeriod && nominalPeriod is not null ? fitted : null, deviation, jitter);
         }
 
-        // Not one rate: keep the longest run of steps that agree with their own median within a tenth.
-        (int bestFirst, int bestLast) = (0, 0);
-        for (int start = 0; start < steps.Length;)
-        {
-            int end = start;
-            while (end + 1 < steps.Length && Math.Abs(steps[end + 1] - steps[start]) < 0.1 * steps[start] + resolutionSeconds) end++;
-            if (end - start > bestLast - bestFirst - 1) (bestFirst, bestLast) = (start, end + 1);
-            start = end + 1;
-        }
-        int[] run = [.. Enumerable.Range(0, bestLast - bestFirst + 1)];
+        (int bestFirst, int bestLast) = LongestSteady(seconds, ticks, resolutionSeconds);
+        int[] run = Counted(ticks, bestFirst, bestLast);
         double runJitter = Jitter(seconds[bestFirst..(bestLast + 1)], run, null, out double runPeriod, out double runDeviation);
         bool same = nominalPeriod is { } q && Math.Abs(runPeriod / q - 1) < 1e-3;
-        return new GridFit(plain, bestFirst, bestLast, same ? null : runPeriod, Math.Max(runDeviation, resolutionSeconds / Math.Max(1, run[^1])), runJitter);
+        int[] all = new int[frames];
+        run.CopyTo(all, bestFirst);
+        return new GridFit(all, bestFirst, bestLast, same ? null : runPeriod, Math.Max(runDeviation, resolutionSeconds / Math.Max(1, run[^1])), runJitter);
     }
+
+    /// <summary>The ticks of a part from 0 on, in the largest steps that all of them share.</summary>
+    private static int[] Counted(int[] ticks, int first, int last)
+    {
+        int[] part = [.. ticks[first..(last + 1)].Select(t => t - ticks[first])];
+        int step = part.Aggregate(0, (a, b) => (int)System.Numerics.BigInteger.GreatestCommonDivisor(a, b));
+        return step > 1 ? [.. part.Select(t => t / step)] : part;
+    }
+
+    /// <summary>Stamps, smoothed over a few frames, may stray this far (in periods) from one rate before they are taken for two.</summary>
+    private const double BendAllowed = 0.1;
+
+    /// <summary>Within a stretch of one rate they stray less, beside what single stamps do by chance.</summary>
+    private const double SteadyPeriods = 0.01;
+
+    private const int SmoothedOver = 5, MostSplits = 200, EdgeFrames = 3;
+
+    /// <summary>Whether the stamps leave a straight line as a whole and not one by one: the rate itself changed.</summary>
+    private static bool Bends(double[] seconds, int[] ticks, double resolutionSeconds)
+    {
+        double[] rest = Rest(seconds, ticks, out double period);
+        double[] smooth = Smooth(rest);
+        double all = rest.Sum(r => r * r), slow = smooth.Sum(r => r * r);
+        // Jitter of single stamps loses four fifths of its power here.
+        return slow > 0.6 * all && smooth.Max(Math.Abs) > BendAllowed * period + resolutionSeconds;
+    }
+
+    /// <summary>The longest stretch of one rate: the longest piece is split where its stamps stray farthest from a straight line, until it does not stray.</summary>
+    private static (int First, int Last) LongestSteady(double[] seconds, int[] ticks, double resolutionSeconds)
+    {
+        // Second differences see single stamps and no rate; √6 for their three stamps, 0.6745 from the median of a normal variable to its deviation.
+        double[] bends = [.. Enumerable.Range(1, seconds.Length - 2).Select(n => Math.Abs(seconds[n + 1] - 2 * seconds[n] + seconds[n - 1]))];
+        double jitter = 3 / Math.Sqrt(SmoothedOver) * Order.Median(bends) / 0.6745 / Math.Sqrt(6);
+        var unsure = new HashSet<int>();
+        var pieces = new PriorityQueue<(int First, int Last), int>();
+        pieces.Enqueue((0, seconds.Length - 1), -seconds.Length);
+        for (int splits = 0; splits < MostSplits; splits++)
+        {
+            (int first, int last) = pieces.Peek();
+            if (last - first < 4 * SmoothedOver) break;
+            double[] smooth = Smooth(Rest(seconds[first..(last + 1)], Counted(ticks, first, last), out double period));
+            int knot = Enumerable.Range(0, smooth.Length).MaxBy(n => Math.Abs(smooth[n]));
+            if (Math.Abs(smooth[knot]) <= SteadyPeriods * period + resolutionSeconds + jitter) break;
+            // Near there the stamps bend most at the change itself.
+            int near = first + Math.Clamp(knot + SmoothedOver / 2, SmoothedOver, last - first - SmoothedOver);
+            knot = Enumerable.Range(near - SmoothedOver + 1, 2 * SmoothedOver - 1).MaxBy(n => bends[n - 1] - 1e-9 * period * n);
+            if (bends[knot - 1] < 4 * (resolutionSeconds + jitter)) unsure.Add(knot);
+            pieces.Dequeue();
+            pieces.Enqueue((first, knot), first - knot);
+            pieces.Enqueue((knot + 1, last), knot + 1 - last);
+        }
+        (int from, int to) = pieces.Peek();
+        // Where that is not plain, the frames about a change of rate may belong to either side.
+        if (to - from <= 8 * EdgeFrames) return (from, to);
+        if (unsure.Contains(from - 1)) from += EdgeFrames;
+        if (unsure.Contains(to)) to -= EdgeFrames;
+        return (from, to);
+    }
+
+    /// <summary>How far each stamp lies from the straight line over the ticks, seconds.</summary>
+    private static double[] Rest(double[] seconds, int[] ticks, out double period)
+    {
+        Jitter(seconds, ticks, null, out double fitted, out _);
+        double meanTick = ticks.Average(t => (double)t), meanTime = seconds.Average();
+        period = fitted;
+        return [.. seconds.Select((t, n) => t - meanTime - fitted * (ticks[n] - meanTick))];
+    }
+
+    private static double[] Smooth(double[] values) =>
+        [.. Enumerable.Range(0, Math.Max(1, values.Length - SmoothedOver + 1)).Select(n => values.Skip(n).Take(SmoothedOver).Average())];
 
     /// <summary>Standard deviation (in periods) of the stamps around a straight line over the ticks; the slope is fixed when a period is given.</summary>
     private static double Jitter(double[] seconds, int[] ticks, double? period, out double fittedPeriod, out double periodDeviation)

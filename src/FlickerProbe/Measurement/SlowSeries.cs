@@ -64,7 +64,7 @@ internal static class SlowSeries
             .SelectMany(s => Divisors.Select(d => s.Tones[0] with { X = s.Tones[0].X / d, Nu = s.Tones[0].Nu / d }))
             .SelectMany(s => Lengths.Select(l => (Start: s, Tones: l))).AsParallel().AsOrdered()
             .Select(job => Try(job.Start, job.Tones)).OfType<Reading>()
-            .Select(r => Fit(slow, weights, Plain(r.Tones, loss), driftOrders, before) ?? r);
+            .Select(r => Fit(slow, weights, Plain(r.Tones, slow.Ticks, loss), driftOrders, before) ?? r);
         Reading[] all = [.. single, .. series];
         // Where the readout is known, most readings would need a light that repeats at no frequency at all.
         Reading[] possible = readout is null ? all : [.. all.Where(r => readout.Allows(r.Tones[0].X / block, r.Tones[0].Nu, r.Tones[0].NuDeviation))];
@@ -86,10 +86,11 @@ internal static class SlowSeries
         [.. Enumerable.Range(1, tones).Select(m => new PlaneTone(start.X * m, start.Nu * m, m == 1 ? start.Z : Complex.Zero) { TiedTo = m == 1 ? -1 : 0, Multiple = m })];
 
     /// <summary>The members that stand clear of the noise, told by the slowest rate that still has them all as its multiples.</summary>
-    private static PlaneTone[] Plain(PlaneTone[] tones, CompressionLoss loss)
+    private static PlaneTone[] Plain(PlaneTone[] tones, int ticks, CompressionLoss loss)
     {
-        PlaneTone strongest = tones.MaxBy(t => t.Amplitude)!;
-        PlaneTone[] clear = [.. tones.Where(t => t.Amplitude > ClearDeviations * t.AmplitudeDeviation && (t.Multiple % strongest.Multiple == 0 || StandsBetween(t, strongest, loss)))];
+        PlaneTone strongest = tones.MaxBy(t => Shown(t, ticks))!;
+        bool halved = tones.Any(t => t.Multiple % strongest.Multiple != 0 && StandsBetween(t, strongest, ticks, loss));
+        PlaneTone[] clear = [.. tones.Where(t => t.Amplitude > ClearDeviations * t.AmplitudeDeviation && (halved || t.Multiple % strongest.Multiple == 0))];
         if (clear.Length == 0) return [strongest with { TiedTo = -1, Multiple = 1 }];
         int common = clear.Select(t => t.Multiple).Aggregate((a, b) => (int)BigInteger.GreatestCommonDivisor(a, b));
         PlaneTone lead = tones[common - 1] with { TiedTo = -1, Multiple = 1 };
@@ -98,8 +99,15 @@ internal static class SlowSeries
 
     /// <summary>Whether a tone between the overtones of a stronger one is there: it makes a light of half or a third of that one's rate.</summary>
     /// <remarks>Drift, settling and what the encoder swallows of a strong slow tone do the same, and sooner than a lamp does.</remarks>
-    public static bool StandsBetween(PlaneTone tone, PlaneTone strongest, CompressionLoss loss) =>
-        tone.Amplitude - 2 * (loss.DeadZoneOf(tone.RowsPerBand) + tone.AmplitudeDeviation) > BetweenOvertones * strongest.Amplitude;
+    /// <param name="tone">The tone between.</param>
+    /// <param name="strongest">The stronger one.</param>
+    /// <param name="ticks">Ticks of the clip: of a small part of a cycle only a part of the amplitude is seen.</param>
+    /// <param name="loss">What the encoder may have done.</param>
+    public static bool StandsBetween(PlaneTone tone, PlaneTone strongest, int ticks, CompressionLoss loss) =>
+        Shown(tone, ticks) - 2 * (loss.DeadZoneOf(tone.RowsPerBand) + tone.AmplitudeDeviation) > BetweenOvertones * strongest.Amplitude;
+
+    /// <summary>How much of a tone's amplitude a clip shows: of a small part of a cycle only that part.</summary>
+    private static double Shown(PlaneTone tone, int ticks) => tone.Amplitude * Min(1, 2 * Abs(ToneSearch.Wrap(tone.X)) * ticks);
 
     /// <summary>The tones with slow series led by their strongest member where nothing between its overtones stands; null where all are led so.</summary>
     public static PlaneTone[]? WithoutFaintHalves(PlaneTone[] tones, LightMatrix matrix, CompressionLoss loss)
@@ -108,9 +116,9 @@ internal static class SlowSeries
         {
             if (tones[lead].TiedTo >= 0 || !ToneModel.IsSlow(tones[lead], matrix)) continue;
             int[] members = [.. Enumerable.Range(0, tones.Length).Where(i => i == lead || tones[i].TiedTo == lead)];
-            int strongest = members.MaxBy(i => tones[i].Amplitude), order = strongest == lead ? 1 : tones[strongest].Multiple;
+            int strongest = members.MaxBy(i => Shown(tones[i], matrix.Ticks)), order = strongest == lead ? 1 : tones[strongest].Multiple;
             int[] between = [.. members.Where(i => (i == lead ? 1 : tones[i].Multiple) % order != 0)];
-            if (between.Length == 0 || between.Any(i => StandsBetween(tones[i], tones[strongest], loss))) continue;
+            if (between.Length == 0 || between.Any(i => StandsBetween(tones[i], tones[strongest], matrix.Ticks, loss))) continue;
             var left = new List<PlaneTone> { tones[strongest] with { TiedTo = -1, Multiple = 1 } };
             left.AddRange(members.Except(between).Where(i => i != strongest).Select(i => tones[i] with { TiedTo = 0, Multiple = tones[i].Multiple / order }));
             int[] others = [.. Enumerable.Range(0, tones.Length).Except(members)];

@@ -4,7 +4,7 @@ namespace FlickerProbe.Measurement;
 
 /// <summary>From one sampled take to its tones, true frequencies, depth, limits and doubts.</summary>
 /// <remarks>
-/// 1 the sensor's clock under the time stamps; 2 relative light per line; 3 tones: search in the windowed plane and among slow beats,
+/// 1 the sensor's clock under the time stamps, and under even ones the gaps that the bands show; 2 relative light per line; 3 tones: search in the windowed plane and among slow beats,
 /// joint fit, subtract, search again; 4 tones that the column strips disagree on are motion and are dropped; 5 overtones and sums are
 /// sorted and tied; 6 true frequencies; 7 depth, limits, standing bands; 8 doubts in words.
 /// </remarks>
@@ -21,6 +21,11 @@ public static class TakeEstimator
         SensorClock clock = SensorClock.Recover(take.Times, take.Traces.Frames, take.Rate, take.RateIsUsers, take.Traits.UnchangedShareByFrame);
         if (clock.FrameIndices.Length < 8) return StillEstimator.Measure(take, options);
         LightMatrix matrix = LightMatrix.Build(take, clock);
+        if (MissingFrames.Reopened(clock, matrix) is { } reopened)
+        {
+            clock = reopened;
+            matrix = LightMatrix.Build(take, clock);
+        }
         CompressionLoss loss = CompressionLoss.Of(take.Traits);
         ToneModel model = ToneModel.Build(matrix, loss, KnownReadout.Of(take.Readout, matrix), cancellation);
         cancellation.ThrowIfCancellationRequested();

@@ -16,7 +16,8 @@ internal static class TakeSummary
         double strongest = model.Fit.Tones.Length == 0 ? 0 : model.Fit.Tones.Max(t => t.Amplitude);
         double limit = Max(loss.Limit(noiseLimit), loss.SpurFloor(strongest));
         // What was left out as motion might hide a light whose bands move as slowly.
-        limit = Max(limit, Min(1, model.MotionAmplitude));
+        limit = Max(limit, Min(1, 1.5 * model.MotionAmplitude));
+        limit = Max(limit, loss.Distortion(strongest, model.Fit.Tones.Sum(t => t.Amplitude)));
         double seconds = matrix.Ticks / matrix.TickHz;
         double slowest = SlowestBeatHz(noiseLimit, seconds);
         // Without rows to tell them apart, a slow beat of the whole picture and automatic exposure are one.
@@ -29,11 +30,16 @@ internal static class TakeSummary
         double unexplained = model.UnexplainedChange(matrix);
         // With hardly a band in the region a slow beat of the light and a drift of exposure are one: what was taken out as drift may be light.
         double asDrift = DriftMayBeLight(take, matrix) && drift > 0.0015 ? 1.5 * drift : 0;
+        // All rows at once: the light may have been caught in any part of its slow beat.
+        if (take.Readout is { IsGlobal: true } && asDrift > 0) lockedBound = Max(lockedBound ?? 0, Min(1, 2 * asDrift));
         if (take.Readout is null && asDrift > 0) slowest = Max(slowest, FrequencyCandidates.SlowestRollingHz);
-        IReadOnlyList<Tone> tones = ToneTable.Build(take, clock, matrix, model, loss, asDrift);
-        RecordedDepth depth = RecordedDepth.Of(matrix, model, loss, noiseLimit, limit, lockedBound, unexplained, asDrift);
+        var standing = new StandingShare(slowest, lockedBound, matrix);
+        IReadOnlyList<Tone> tones = ToneTable.Build(take, clock, matrix, model, loss, asDrift, standing);
+        RecordedDepth depth = RecordedDepth.Of(matrix, model, loss, noiseLimit, limit, lockedBound, unexplained, asDrift, standing);
         // Nothing plain was seen: bands that stand still would have stayed unseen as well, so nothing fainter than they might be is ruled out.
         if (!depth.IsPlain && lockedBound is { } bound) limit = Max(limit, Min(1, bound));
+        // Slow bands fainter than what the take can't exclude are part of that, and no tone by themselves.
+        if (!depth.IsPlain) tones = [.. tones.Where(t => t.Amplitude.Value >= limit || Abs(t.AliasHz.Value) * seconds >= ToneModel.SlowCycles)];
         List<Finding> findings = TakeFindings.Collect(take, clock, model, tones, loss, limit, slowest, locked, lockedBound, drift, seconds, unexplained);
         var format = new CameraFormat(take.Rate, take.Exposure, take.Readout);
         return new TakeMeasurement(format, take.Traces.Frames, clock.FrameIndices.Length, take.Level, depth.Depth, depth.FlickerIndex, limit, slowest, lockedBound, tones, findings)

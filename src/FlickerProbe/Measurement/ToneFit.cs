@@ -164,8 +164,13 @@ internal sealed class ToneFit
         {
             if (next[k].TiedTo is var f and >= 0)
             {
-                double moved = next[f].X - Tones[f].X, movedNu = next[f].Nu - Tones[f].Nu;
-                next[k] = next[k] with { X = Tones[k].X + moved * next[k].Multiple, Nu = Tones[k].Nu + movedNu * next[k].Multiple };
+                double moved = (next[f].X - Tones[f].X) * next[k].Multiple, movedNu = (next[f].Nu - Tones[f].Nu) * next[k].Multiple;
+                if (next[k].AlsoTiedTo is var also and >= 0)
+                {
+                    moved += (next[also].X - Tones[also].X) * next[k].AlsoMultiple;
+                    movedNu += (next[also].Nu - Tones[also].Nu) * next[k].AlsoMultiple;
+                }
+                next[k] = next[k] with { X = Tones[k].X + moved, Nu = Tones[k].Nu + movedNu };
             }
         }
         Tones = next;
@@ -375,7 +380,7 @@ internal sealed class ToneFit
         return plain;
     }
 
-    /// <summary>Maps the free parameters onto all: an overtone's frequency steps are multiples of its fundamental's.</summary>
+    /// <summary>Maps the free parameters onto all: an overtone's frequency steps are multiples of its fundamental's, a sum's those of its two.</summary>
     private Matrix<double> TieMap(int perTone)
     {
         int tones = Tones.Length, size = tones * perTone + _drift.Length;
@@ -384,8 +389,11 @@ internal sealed class ToneFit
         int[] columnOfX = new int[tones];
         for (int k = 0; k < tones; k++)
         {
-            columns.Add((k * perTone, next++, 1));
-            columns.Add((k * perTone + 1, next++, 1));
+            if (!Tones[k].IsUnseen)
+            {
+                columns.Add((k * perTone, next++, 1));
+                columns.Add((k * perTone + 1, next++, 1));
+            }
             if (perTone == 2 || Tones[k].TiedTo >= 0) continue;
             columnOfX[k] = next;
             columns.Add((k * perTone + 2, next++, 1));
@@ -397,6 +405,10 @@ internal sealed class ToneFit
             int at = columnOfX[Tones[k].TiedTo];
             columns.Add((k * perTone + 2, at, Tones[k].Multiple));
             columns.Add((k * perTone + 3, at + 1, Tones[k].Multiple));
+            if (Tones[k].AlsoTiedTo < 0) continue;
+            int also = columnOfX[Tones[k].AlsoTiedTo];
+            columns.Add((k * perTone + 2, also, Tones[k].AlsoMultiple));
+            columns.Add((k * perTone + 3, also + 1, Tones[k].AlsoMultiple));
         }
         for (int j = 0; j < _drift.Length; j++) columns.Add((tones * perTone + j, next++, 1));
         var map = Matrix<double>.Build.Dense(size, next);

@@ -17,9 +17,12 @@ internal sealed record ToneModel(
     private const int MostRounds = 8;
     private const int MostTones = 48;
     private const int MostSteps = 8;
+    private const int MostSmears = 6;
 
     /// <summary>A stated tone stands this many standard deviations above nothing.</summary>
     private const double StatedDeviations = 3;
+
+    private const double OfStrongest = 0.01;
 
     /// <summary>Fewer bands than this over the picture height are a change of the whole picture.</summary>
     public const double WholePictureBands = 0.25;
@@ -54,7 +57,8 @@ internal sealed record ToneModel(
             double spurFloor = loss.SpurFloor(Max(strongest, found.Count == 0 ? 0 : found.Max(t => t.Amplitude)));
             found.RemoveAll(t => t.Amplitude < 0.7 * spurFloor);
             // Slow and fast leak into each other's search: whichever explains more must be modelled first.
-            if (!slowIsMotion && Slow(matrix, fit, weights, known, found, Max(0.005 * strongest, 0.7 * spurFloor), loss, readout) is { } series)
+            bool later = false;
+            if (!slowIsMotion && Slow(matrix, fit, weights, known, found, Max(0.005 * strongest, 0.7 * spurFloor), loss, readout, out later) is { } series)
             {
                 // Slow change that the strips do not share is somebody walking; there is no end to modelling that.
                 slowIsMotion = !StripAgreement.IsCommon(matrix, fit, series.MaxBy(t => t.Amplitude)!);
@@ -68,6 +72,8 @@ internal sealed record ToneModel(
                     found = [.. series];
                 }
             }
+            // What slow bands leak is left to them.
+            if (later) found.RemoveAll(t => Abs(t.X) * matrix.Ticks < LeakCells);
             if (found.Count == 0) break;
 
             ToneFit last = fit;
@@ -95,8 +101,11 @@ internal sealed record ToneModel(
             }
             weights = LineWeights.FromResidual(matrix, fit.Residual);
             PlaneTone[] common = [.. fit.Tones.Where(t => StripAgreement.IsCommon(matrix, fit, t))];
-            moving += fit.Tones.Length - common.Length;
-            unshared.AddRange(fit.Tones.Where(t => !common.Contains(t) && !IsSlow(t, matrix)));
+            // Faint tones beside a strong one are its distortion, which texture and the encoder share out unevenly: no sign of motion.
+            double plain = Max(OfStrongest * fit.Tones.Select(t => t.Amplitude).DefaultIfEmpty(0).Max(), loss.SpurFloor(common.Length == 0 ? 0 : common.Max(t => t.Amplitude)));
+            PlaneTone[] uneven = [.. fit.Tones.Where(t => !common.Contains(t) && t.Amplitude >= plain)];
+            moving += uneven.Length;
+            unshared.AddRange(uneven.Where(t => !IsSlow(t, matrix)));
             // Fainter than the encoder's own doing, or a slow beat that grew in the fit beyond what was seen of it: not light.
             spurFloor = loss.SpurFloor(common.Length == 0 ? 0 : common.Max(t => t.Amplitude));
             bool Stays(PlaneTone t) => common.Contains(t) && t.Amplitude >= spurFloor && !(t.Slow && t.Amplitude > 4 * t.SearchAmplitude) && !IsRungOf(t, levelChanges, matrix)
@@ -115,6 +124,8 @@ internal sealed record ToneModel(
             spectrum = PlaneSpectrum.Of(matrix, fit.Residual);
             floor = NoiseFloor.Of(spectrum);
         }
+        // Nothing but a wandering level: say how far it wandered.
+        if (fit.Tones.Length == 0) fit = ToneFit.Of(matrix, weights, [], DriftOrders, 1);
         List<PlaneTone> tied = Overtones.TieAndExtend(fit, OvertoneGrouping.Sort(fit.Tones, matrix, loss), spectrum, floor, matrix);
         if (tied.Count > 0)
         {
@@ -131,6 +142,24 @@ internal sealed record ToneModel(
                 spectrum = PlaneSpectrum.Of(matrix, fit.Residual);
                 floor = NoiseFloor.Of(spectrum);
             }
+            for (int smears = 0; smears < MostSmears && Sidebands.Beside(fit, matrix, weights, readout, loss, DriftOrders, MostSteps, UnexplainedChange(matrix, fit, floor)) is { } told; smears++)
+            {
+                fit = told;
+                spectrum = PlaneSpectrum.Of(matrix, fit.Residual);
+                floor = NoiseFloor.Of(spectrum);
+                // What the smear left covered fainter tones.
+                double faintest = 0.7 * loss.SpurFloor(fit.Tones.Max(t => t.Amplitude));
+                List<PlaneTone> found = ToneSearch.Find(spectrum, floor, matrix, [.. fit.Tones, .. rejected], 16);
+                found.RemoveAll(t => IsEncoderEcho(t, fit.Tones, matrix, loss) || t.Amplitude < faintest);
+                if (found.Count > 0)
+                {
+                    ToneFit more = ToneFit.Of(matrix, weights, [.. fit.Tones, .. found], DriftOrders, MostSteps);
+                    if (more.Sigma < fit.Sigma) fit = Without(matrix, weights, more, [.. more.Tones.Select((t, i) => i < told.Tones.Length || StripAgreement.IsCommon(matrix, more, t))]);
+                }
+                spectrum = PlaneSpectrum.Of(matrix, fit.Residual);
+                floor = NoiseFloor.Of(spectrum);
+                fit = DropFaint(matrix, weights, fit, floor, spectrum, loss);
+            }
         }
         return new ToneModel(fit, OvertoneGrouping.Sort(fit.Tones, matrix, loss), spectrum, floor, needed, moving, matrix)
         {
@@ -145,7 +174,10 @@ internal sealed record ToneModel(
     public double NoiseScale(PlaneTone tone) => NoiseScale(tone, Floor, Spectrum, Matrix);
 
     /// <summary>Beats of fewer cycles than this in the clip hardly move.</summary>
-    private const double SlowCycles = 3;
+    public const double SlowCycles = 3;
+
+    /// <summary>A strong slow beat leaks into the search for fast ones up to here, cycles in the clip.</summary>
+    private const double LeakCells = 6;
 
     /// <summary>Whether a tone hardly moves within the clip.</summary>
     public static bool IsSlow(PlaneTone tone, LightMatrix matrix) => Abs(ToneSearch.Wrap(tone.X)) * matrix.Ticks < SlowCycles;
@@ -176,13 +208,19 @@ internal sealed record ToneModel(
     }
 
     /// <summary>The slow series to model next; null when there is none or something faster explains much more.</summary>
-    private static PlaneTone[]? Slow(LightMatrix matrix, ToneFit fit, double[] weights, PlaneTone[] known, List<PlaneTone> faster, double faintest, CompressionLoss loss, KnownReadout? readout)
+    private static PlaneTone[]? Slow(LightMatrix matrix, ToneFit fit, double[] weights, PlaneTone[] known, List<PlaneTone> faster, double faintest, CompressionLoss loss, KnownReadout? readout, out bool later)
     {
+        later = false;
         List<PlaneTone> starts = SlowBeatSearch.Find(matrix, fit.Residual, weights, known);
         double first = faster.Count == 0 ? 0 : faster[0].Amplitude;
         if (starts.Count == 0 || starts.Max(t => t.SearchAmplitude) < Max(faintest, 0.05 * first)) return null;
         SlowSeries.Reading? reading = SlowSeries.Best(matrix, fit.Residual, weights, starts, DriftOrders, loss, readout);
-        return reading is not null && reading.Largest >= faintest && reading.Explained > 0.25 * first * first / 2 ? reading.Tones : null;
+        if (reading is null || reading.Largest < faintest || reading.Explained <= 0.25 * first * first / 2) return null;
+        // Beside drift that is fitted freely slow bands can pretend to explain a strong fast tone: not better than that tone itself does.
+        PlaneTone[] fast = [.. faster.Where(t => Abs(t.X) * matrix.Ticks >= LeakCells).Take(2)];
+        later = fast.Length > 0 && reading.Explained < first * first
+            && ToneFit.Of(matrix, weights, [.. fit.Tones, .. fast], DriftOrders, 3) is var other && reading.Explained < 0.5 * (fit.Sigma * fit.Sigma - other.Sigma * other.Sigma);
+        return later ? null : reading.Tones;
     }
 
     /// <summary>The tones to keep, ties following them; an overtone whose fundamental goes is free.</summary>
@@ -190,7 +228,11 @@ internal sealed record ToneModel(
     {
         int[] place = new int[tones.Length];
         for (int i = 0, next = 0; i < tones.Length; i++) place[i] = stays[i] ? next++ : -1;
-        return [.. tones.Where((_, i) => stays[i]).Select(t => t.TiedTo < 0 ? t : t with { TiedTo = place[t.TiedTo] })];
+        PlaneTone Moved(PlaneTone t) => t.TiedTo < 0 ? t
+            : t.AlsoTiedTo < 0 ? t with { TiedTo = place[t.TiedTo] }
+            : place[t.TiedTo] < 0 || place[t.AlsoTiedTo] < 0 ? t with { TiedTo = -1, AlsoTiedTo = -1, Multiple = 1 }
+            : t with { TiedTo = place[t.TiedTo], AlsoTiedTo = place[t.AlsoTiedTo] };
+        return [.. tones.Where((_, i) => stays[i]).Select(Moved)];
     }
 
     /// <summary>Leaves out tones that do not stand clear of their own noise, and tied overtones with them when the fundamental goes.</summary>
@@ -205,7 +247,9 @@ internal sealed record ToneModel(
         // A fundamental that carries stronger overtones stays: it ties them.
         for (int i = 0; i < keep.Length; i++)
         {
-            if (keep[i] && fit.Tones[i].TiedTo is var lead and >= 0) keep[lead] = true;
+            if (!keep[i]) continue;
+            if (fit.Tones[i].TiedTo is var lead and >= 0) keep[lead] = true;
+            if (fit.Tones[i].AlsoTiedTo is var also and >= 0) keep[also] = true;
         }
         if (keep.All(k => k)) return fit;
         ToneFit left = Without(matrix, weights, fit, keep);

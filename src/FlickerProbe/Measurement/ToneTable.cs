@@ -11,9 +11,12 @@ internal static class ToneTable
     /// <summary>No driver is thought to pulse faster than this, hertz.</summary>
     private const double FastestLightHz = 100_000;
 
+    /// <summary>Share by which less than one slow band in the region may come out wrong, one standard deviation: the project's own, from rendered clips.</summary>
+    private const double FewBands = 0.12;
+
     /// <summary>Builds the table.</summary>
     public static IReadOnlyList<Tone> Build(
-        SampledTake take, SensorClock clock, LightMatrix matrix, ToneModel model, CompressionLoss loss, double asDrift)
+        SampledTake take, SensorClock clock, LightMatrix matrix, ToneModel model, CompressionLoss loss, double asDrift, StandingShare standing)
     {
         OvertoneGrouping.Grouping grouping = model.Grouping;
         double limit = Sqrt(model.PowerRatioNeeded * model.Floor.High);
@@ -21,8 +24,9 @@ internal static class ToneTable
         double loudest = model.Fit.Tones.Length == 0 ? 0 : model.Fit.Tones.Max(t => t.Amplitude);
         var sightings = new List<FrequencyCandidates.Sighting>();
         var leads = new List<(double X, double XDeviation, double Bands, double BandsDeviation)>();
-        foreach (OvertoneGrouping.ToneGroup group in grouping.Groups)
+        for (int number = 0; number < grouping.Groups.Count; number++)
         {
+            OvertoneGrouping.ToneGroup group = grouping.Groups[number];
             (double x, double xDeviation, double nu, double nuDeviation) = Lead(model, group);
             double bands = nu * matrix.LinesPerHeight, bandsDeviation = Max(nuDeviation * matrix.LinesPerHeight, 1e-6);
             // Every member sets a limit: an overtone is a tone of the light too.
@@ -30,14 +34,22 @@ internal static class ToneTable
             double amplitude = group.Members.Max(m => model.Fit.Tones[m.Tone].Amplitude * m.Multiple);
             (int leadTone, int leadMultiple, bool leadMirrored) = group.Members.MaxBy(m => model.Fit.Tones[m.Tone].Amplitude);
             PlaneTone lead = model.Fit.Tones[leadTone];
-            double strongest = lead.Amplitude;
+            // A tone at a null of the shutter is known by its sums and differences.
+            double strongest = grouping.Combinations.Where(c => (c.FirstGroup == number || c.SecondGroup == number) && model.Fit.Tones[c.Tone].AlsoTiedTo >= 0)
+                .Select(c => model.Fit.Tones[c.Tone].Amplitude).Append(lead.Amplitude).Max();
+            amplitude = Max(amplitude, strongest);
             // Beside noise, the picture's own geometry and flattening by the encoder bend the bands a little.
             double flattened = Min(1, loss.DeadZone / strongest);
             double systematic = 0.01 + 0.002 * bands + (0.1 + 0.15 * flattened * flattened * flattened) * flattened
                 + (slow ? 0.3 * strongest * strongest : 0);
+            // Less than one slow band in the region and a drift of the level bend each other.
+            if (ToneModel.IsSlow(lead, matrix) && bands * matrix.Lines / matrix.LinesPerHeight < 1) systematic += FewBands * bands * Min(1, 3 * flattened + 8 * asDrift / strongest);
             ToneSteadiness.Wander wander = Wandered(model, matrix, lead);
             x += (leadMirrored ? -1 : 1) * wander.Shift / leadMultiple / matrix.Ticks;
             xDeviation = double.Hypot(xDeviation, double.Hypot(loss.CellsPulled(strongest, slow), wander.Deviation / leadMultiple) / matrix.Ticks);
+            // What was taken for drift may be part of a slow beat, whose pace then comes out wrong too.
+            if (slow && asDrift > 0) xDeviation = double.Hypot(xDeviation, 0.25 * x * Min(1, asDrift / strongest));
+            if (standing.Holds(lead)) xDeviation = double.Hypot(xDeviation, x / 2);
             bandsDeviation = double.Hypot(bandsDeviation, systematic);
             leads.Add((x, xDeviation, bands, bandsDeviation));
             // Tones hardly over the limit are no more than what the limit leaves open at any frequency: the fine ones among them are covered by it.
@@ -70,7 +82,7 @@ internal static class ToneTable
             {
                 double[] hertz = [.. candidates[g].Select(c => c.Hertz * multiple)];
                 double deviation = double.Hypot(leads[g].XDeviation * multiple * matrix.TickHz, hertz.Length == 1 ? hertz[0] * tickHzRelative : 0);
-                tones.Add(Row(model, matrix, loss, model.Fit.Tones[index], mirrored, hertz, deviation, g, multiple, limit, asDrift));
+                tones.Add(Row(model, matrix, loss, model.Fit.Tones[index], mirrored, hertz, deviation, g, multiple, limit, asDrift, standing));
             }
         }
         foreach (OvertoneGrouping.Combination c in grouping.Combinations)
@@ -80,10 +92,10 @@ internal static class ToneTable
                 ? [Abs(c.A * candidates[c.FirstGroup][0].Hertz + c.B * candidates[c.SecondGroup][0].Hertz)] : [];
             PlaneTone tone = model.Fit.Tones[c.Tone];
             double deviation = double.Hypot(AliasDeviationHz(model, matrix, loss, tone), hertz.Length == 1 ? hertz[0] * tickHzRelative : 0);
-            tones.Add(Row(model, matrix, loss, tone, c.Mirrored, hertz, deviation, null, null, limit, asDrift));
+            tones.Add(Row(model, matrix, loss, tone, c.Mirrored, hertz, deviation, null, null, limit, asDrift, standing));
         }
         // What may as well be nothing is not stated; a fundamental that other tones hang on is.
-        return [.. tones.Where(t => t.Amplitude.Low > 0 || (t.HarmonicNumber == 1 && tones.Count(o => o.Group == t.Group) > 1)).OrderByDescending(t => t.Amplitude.Value)];
+        return [.. tones.Where(t => t.Amplitude.Low > 0 || (t.HarmonicNumber == 1 && tones.Exists(o => o != t && o.Group == t.Group && o.Amplitude.Low > 0))).OrderByDescending(t => t.Amplitude.Value)];
     }
 
     /// <summary>Dimmers that switch the light fully on and off do so up to some 25 kHz (check values §11, from memory); faster ripple is faint.</summary>
@@ -129,7 +141,7 @@ internal static class ToneTable
 
     private static Tone Row(
         ToneModel model, LightMatrix matrix, CompressionLoss loss, PlaneTone tone, bool mirrored,
-        double[] hertz, double deviationHz, int? group, int? multiple, double limit, double asDrift)
+        double[] hertz, double deviationHz, int? group, int? multiple, double limit, double asDrift, StandingShare standing)
     {
         double noise = model.NoiseScale(tone);
         double sign = mirrored ? -1 : 1;
@@ -140,8 +152,9 @@ internal static class ToneTable
         // Bands that hardly move and the drift of the level take from each other.
         double wandered = (wander.Gain - 1) * tone.Amplitude;
         double drifted = ToneModel.IsSlow(tone, matrix) ? asDrift / 2 : 0;
-        double high = Min(LargestAmplitude, loss.Highest(tone.Amplitude + spread, rowsPerBand) + distortion + drifted + wandered), value = Min(tone.Amplitude, high);
-        var amplitude = new Estimate(value, Clamp(loss.Lowest(tone.Amplitude - spread, rowsPerBand) - distortion, 0, value), high);
+        double stands = standing.Of(tone);
+        double high = Min(LargestAmplitude, loss.Highest(tone.Amplitude + spread, rowsPerBand) + distortion + drifted + wandered + stands), value = Min(tone.Amplitude, high);
+        var amplitude = new Estimate(value, Clamp(loss.Lowest(tone.Amplitude - spread, rowsPerBand) - distortion - drifted - (stands > 0 ? value / 2 : 0), 0, value), high);
         double x = ToneSearch.Wrap(sign * (tone.X + wander.Shift / matrix.Ticks)), nu = ToneSearch.Wrap(sign * tone.Nu);
         double phaseAtOrigin = (mirrored ? -tone.Z.Phase : tone.Z.Phase) - 2 * PI * sign * (tone.X * (matrix.Ticks - 1) / 2.0 + tone.Nu * (matrix.Lines - 1) / 2.0);
         return new Tone(
@@ -155,7 +168,7 @@ internal static class ToneTable
             multiple)
         {
             TimesLimit = tone.Amplitude / Max(limit, 1e-12),
-            Parts = PartsOf(high - value, ("noise", spread), ("level drift", drifted), ("wandering phase", wandered)),
+            Parts = PartsOf(high - value, ("noise", spread), ("level drift", drifted), ("wandering phase", wandered), ("standing bands", stands)),
         };
     }
 

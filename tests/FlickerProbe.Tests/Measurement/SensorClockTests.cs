@@ -122,4 +122,32 @@ public class SensorClockTests
     [Fact]
     public void A_crushed_clip_of_little_change_is_not_taken_for_repeats() =>
         Assert.Equal(150, Recover(Regular(150), unchanged: [.. Enumerable.Range(0, 150).Select(n => 0.96f + 0.03f * (n % 3))]).FrameIndices.Length);
+
+    // A phone that lengthens its frames part of the way: by 2, 8 and 50 per cent; stamps to the microsecond and to the millisecond.
+    [Theory]
+    [InlineData(1.02, 1e-6)]
+    [InlineData(1.08, 1e-6)]
+    [InlineData(1.08, 1e-3)]
+    [InlineData(1.5, 1e-6)]
+    public void Of_a_clip_with_two_rates_no_frame_of_the_other_is_used(double stretch, double resolution)
+    {
+        const int before = 70, after = 130;
+        IEnumerable<double> frames = Enumerable.Range(0, before + after).Select(n => n <= before ? n : before + stretch * (n - before));
+        SensorClock clock = Recover(frames, resolution);
+        Assert.InRange(clock.FrameIndices[0], before, before + 8);
+        Assert.Equal(before + after - 1, clock.FrameIndices[^1]);
+        Assert.Equal(Enumerable.Range(0, clock.Ticks.Length), clock.Ticks);
+        Assert.Equal(Rate.Hertz / stretch, clock.TickHz, 5 * clock.TickHzDeviation + 1e-6);
+        Assert.Contains(clock.Findings, f => f.Code == FindingCodes.VariableRate);
+    }
+
+    [Fact]
+    public void Stamps_without_any_rate_end_in_bounded_time()
+    {
+        var random = new Random(8);
+        double at = 0;
+        double[] seconds = [.. Enumerable.Range(0, 20_000).Select(_ => at += random.NextDouble() < 0.5 ? 0.011 : 0.09)];
+        SensorClock clock = SensorClock.Recover(new FrameTimes(seconds, 1e-6), seconds.Length, Rate, false, []);
+        Assert.InRange(clock.FrameIndices.Length, 1, seconds.Length);
+    }
 }

@@ -87,9 +87,9 @@ public class PlotTests
         string[] texts = XElement.Parse(RiskMapPlot.Draw(grid).ToSvg()).Descendants().Where(e => e.Name.LocalName == "text").Select(e => e.Value).ToArray();
         Assert.Equal(["1/50 s", "1/25 s", "172.8°"], texts.Where(t => t.EndsWith(" s", StringComparison.Ordinal) || t.EndsWith('°')).ToArray());
         // Rounded up, so that rounding never flatters.
-        Assert.Single(texts, "? 4.2");
-        Assert.Equal(2, texts.Count(t => t == "✓ 0.2"));
-        Assert.Equal(2, texts.Count(t => t == "✓ 0.4"));
+        Assert.Single(texts, "?\u20094.2");
+        Assert.Equal(2, texts.Count(t => t == "✓\u20090.2"));
+        Assert.Equal(2, texts.Count(t => t == "✓\u20090.4"));
     }
 
     [Fact]
