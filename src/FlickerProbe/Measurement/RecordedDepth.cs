@@ -32,7 +32,7 @@ internal sealed record RecordedDepth(
 
     /// <summary>Measures the waveform that the tones make together.</summary>
     public static RecordedDepth Of(
-        LightMatrix matrix, ToneModel model, CompressionLoss loss, double noiseLimit, double limit, double? lockedBound, double unexplained, double asDrift, StandingShare share)
+        LightMatrix matrix, ToneModel model, CompressionLoss loss, double noiseLimit, double limit, double? lockedBound, double? lockedSeen, double unexplained, double asDrift, StandingShare share)
     {
         List<List<RecordedWaveform.Term>> groups = WaveformTerms.Of(matrix, model);
         // What noise hides may be several tones; what the encoder swallows is a change of the whole waveform.
@@ -60,8 +60,8 @@ internal sealed record RecordedDepth(
         bool plain = strongest.Amplitude > PlainTone * limit, certain = strongest.Amplitude > loss.Limit(noiseLimit);
         double rows = strongest.RowsPerBand, distortion = loss.Distortion(strongest.Amplitude, model.Fit.Tones.Sum(t => t.Amplitude));
         double swallowed = Min(loss.DeadZone, FaintOvertone * strongest.Amplitude), second = SecondLight * noiseLimit * (1 - shape.Depth);
-        // Beside flicker that is plain by itself, standing bands that merely can't be excluded would only blur the statement; their finding stays.
-        double standing = share.Holds(strongest) ? share.Of(strongest) : plain ? 0 : lockedBound ?? 0;
+        // Beside flicker that is plain by itself, standing bands that merely can't be excluded would only blur the statement; their finding stays. Those that are seen count.
+        double standing = share.Holds(strongest) ? share.Of(strongest) : (plain ? lockedSeen : lockedBound) ?? 0;
         // Noise, the encoder and distortion err independently of each other; what may stand, move or drift unseen adds up.
         double up = Together(most - shape.Depth, loss.Highest(shape.Depth, rows) - shape.Depth, 0.5 * swallowed, distortion, second);
         double high = shape.Depth + up + standing + unexplained + asDrift;

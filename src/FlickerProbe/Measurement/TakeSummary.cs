@@ -35,7 +35,7 @@ internal static class TakeSummary
         if (take.Readout is null && asDrift > 0) slowest = Max(slowest, FrequencyCandidates.SlowestRollingHz);
         var standing = new StandingShare(slowest, lockedBound, matrix);
         IReadOnlyList<Tone> tones = ToneTable.Build(take, clock, matrix, model, loss, asDrift, standing);
-        RecordedDepth depth = RecordedDepth.Of(matrix, model, loss, noiseLimit, limit, lockedBound, unexplained, asDrift, standing);
+        RecordedDepth depth = RecordedDepth.Of(matrix, model, loss, noiseLimit, limit, lockedBound, locked?.Seen, unexplained, asDrift, standing);
         // Nothing plain was seen: bands that stand still would have stayed unseen as well, so nothing fainter than they might be is ruled out.
         if (!depth.IsPlain && lockedBound is { } bound) limit = Max(limit, Min(1, bound));
         // Slow bands fainter than what the take can't exclude are part of that, and no tone by themselves.

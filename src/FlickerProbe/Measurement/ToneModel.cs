@@ -286,10 +286,11 @@ internal sealed record ToneModel(
     /// <summary>Light runs one way over the rows. Two tones of like strength that mirror each other in time alone are a thing that moves to and fro.</summary>
     private static bool IsToAndFro(PlaneTone tone, PlaneTone[] all, LightMatrix matrix)
     {
-        double x = ToneSearch.Wrap(tone.X);
+        double x = ToneSearch.Wrap(tone.X), nu = ToneSearch.Wrap(tone.Nu);
+        // Within a cell: at 29.97 frames a second an overtone of 100 Hz lies two cells from its fundamental's mirror.
+        bool At(PlaneTone other, double atX) => Abs(ToneSearch.Wrap(other.X - atX)) * matrix.Ticks < 1 && Abs(ToneSearch.Wrap(other.Nu - nu)) * matrix.Lines < 1;
         return Abs(x) * matrix.Ticks > ToneSearch.OneToneCells && Array.Exists(all, other =>
-            other != tone && Max(other.Amplitude, tone.Amplitude) < 2.5 * Min(other.Amplitude, tone.Amplitude) && ToneSearch.IsSame(other, -x, ToneSearch.Wrap(tone.Nu), matrix)
-            && !ToneSearch.IsSame(other, x, ToneSearch.Wrap(tone.Nu), matrix));
+            other != tone && Max(other.Amplitude, tone.Amplitude) < 2.5 * Min(other.Amplitude, tone.Amplitude) && (At(other, -x) || At(other with { X = -other.X, Nu = -other.Nu }, -x)));
     }
 
     /// <summary>The picture as one, and a fiftieth or less of the drift that was fitted: what the slow cosines could not follow.</summary>

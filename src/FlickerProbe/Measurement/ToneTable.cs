@@ -48,7 +48,7 @@ internal static class ToneTable
             x += (leadMirrored ? -1 : 1) * wander.Shift / leadMultiple / matrix.Ticks;
             xDeviation = double.Hypot(xDeviation, double.Hypot(loss.CellsPulled(strongest, slow), wander.Deviation / leadMultiple) / matrix.Ticks);
             // What was taken for drift may be part of a slow beat, whose pace then comes out wrong too.
-            if (slow && asDrift > 0) xDeviation = double.Hypot(xDeviation, 0.25 * x * Min(1, asDrift / strongest));
+            if (ToneModel.IsSlow(lead, matrix) && asDrift > 0) xDeviation = double.Hypot(xDeviation, 0.25 * x * Min(1, asDrift / strongest));
             if (standing.Holds(lead)) xDeviation = double.Hypot(xDeviation, x / 2);
             bandsDeviation = double.Hypot(bandsDeviation, systematic);
             leads.Add((x, xDeviation, bands, bandsDeviation));
@@ -149,9 +149,9 @@ internal static class ToneTable
         double distortion = loss.Distortion(model.Fit.Tones.Max(t => t.Amplitude), model.Fit.Tones.Sum(t => t.Amplitude));
         double rowsPerBand = tone.RowsPerBand;
         ToneSteadiness.Wander wander = Wandered(model, matrix, tone);
-        // Bands that hardly move and the drift of the level take from each other.
+        // A band or so that hardly moves and the drift of the level take from each other.
         double wandered = (wander.Gain - 1) * tone.Amplitude;
-        double drifted = ToneModel.IsSlow(tone, matrix) ? asDrift / 2 : 0;
+        double drifted = ToneModel.IsSlow(tone, matrix) && Abs(ToneSearch.Wrap(tone.Nu)) * matrix.Lines < 1.5 ? asDrift / 2 : 0;
         double stands = standing.Of(tone);
         double high = Min(LargestAmplitude, loss.Highest(tone.Amplitude + spread, rowsPerBand) + distortion + drifted + wandered + stands), value = Min(tone.Amplitude, high);
         var amplitude = new Estimate(value, Clamp(loss.Lowest(tone.Amplitude - spread, rowsPerBand) - distortion - drifted - (stands > 0 ? value / 2 : 0), 0, value), high);
