@@ -100,7 +100,7 @@ internal static class AuditionJudge
 
     private static string? NextTake(JudgedLevel[] used, IReadOnlyList<TakeFailure> missing)
     {
-        if (missing.Count > 0) return $"Put the take '{missing[0].Clip}' right first. {missing[0].Message}";
+        if (missing.Count > 0) return $"Put the take '{missing[0].Clip}' right first.";
         double?[] bare = [.. used.Where(l => l.Takes.Count == 0).Select(l => l.Result.Dimmer)];
         return bare.Length == 0 ? null : $"Shoot the fixture at {string.Join(", ", bare.Select(l => l is null ? "the level in use" : Percent(l.Value)))}: no take shows it yet.";
     }

@@ -17,6 +17,7 @@ public sealed record MarkedTone(double Abscissa, double Amplitude, string Label)
 public static class SpectrumPlot
 {
     private const int MostLabels = 6;
+    private const double TimesHighest = 4;
 
     /// <summary>Draws the spectrum.</summary>
     /// <param name="exhibit">The spectrum; null draws the tones alone.</param>
@@ -27,6 +28,8 @@ public static class SpectrumPlot
     {
         PlotModel model = HouseStyle.NewPlot("Spectrum of the recording");
         double furthest = Math.Max(exhibit?.SpectrumFrequencyHz.LastOrDefault() ?? 0, tones.Select(tone => tone.Abscissa * 1.08).DefaultIfEmpty(0).Max());
+        // What was found is looked at, not the empty end.
+        if (tones.Count > 0) furthest = Math.Min(furthest, Math.Max(TimesHighest * tones.Max(tone => tone.Abscissa), isInHertz ? 1000 : 10));
         if (furthest <= 0) furthest = isInHertz ? 1000 : 10;
         double tallest = Math.Max(tones.Select(tone => tone.Amplitude).DefaultIfEmpty(0).Max(), exhibit?.SpectrumAmplitude.DefaultIfEmpty(0).Max() ?? 0);
         double top = Math.Clamp(Math.Max(tallest, detectionLimit) * 12, 0.01, 10);

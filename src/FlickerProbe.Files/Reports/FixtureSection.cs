@@ -95,8 +95,8 @@ internal static class FixtureSection
     private static TableBlock Formats(FixtureResult fixture)
     {
         bool dimmed = fixture.Levels.Any(level => level.Dimmer is not null);
-        List<Column> columns = dimmed ? [new("Levels", 1)] : [];
-        columns.AddRange([new("Camera format", 1.35), new("Verdict", 1.1), new(dimmed ? "Largest depth on camera" : "Depth on camera", 1.4), new("How it shows", 1.8), new("Why", 4.4)]);
+        List<Column> columns = dimmed ? [new("Levels", 1.15)] : [];
+        columns.AddRange([new("Camera format", 1.4), new("Verdict", 1.1), new(dimmed ? "Largest depth on camera" : "Depth on camera", 1.65), new("How it shows", 1.8), new("Why", 3.9)]);
         return new TableBlock("What the camera will show", columns, RunsOf(fixture).Select(run =>
         {
             List<Cell> row = dimmed ? [run.Levels ?? "not given"] : [];

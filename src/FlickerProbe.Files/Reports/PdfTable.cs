@@ -16,26 +16,27 @@ internal sealed class PdfTable(PdfFlow flow)
     {
         double[] widths = Widths(table.Columns);
         double line = PdfFlow.LineHeight(_text);
-        flow.Need(PdfFlow.LineHeight(_caption) + 2 * (line + 2 * Pad) + 12);
+        // Caption and heading stay with the first row.
+        double first = table.Rows.Count == 0 ? 0 : Math.Min(Lines(table.Rows[0], widths).Max(cell => cell.Count) * line, flow.FullHeight / 2);
+        flow.Need(4 + PdfFlow.LineHeight(_caption) + HeadingHeight(table.Columns, widths) + first + 2 * Pad + 2);
         flow.Y += 4;
         flow.Text(table.Caption, _caption, Ink);
         Heading(table.Columns, widths);
         foreach (IReadOnlyList<Cell> row in table.Rows)
         {
-            IReadOnlyList<string>[] lines = row.Select((cell, i) =>
-                flow.Wrap(cell.Text, cell.Verdict is null ? _text : _bold, widths[i] - ColumnGap - (cell.Verdict is null ? 0 : MarkSize + 3))).ToArray();
-            int count = lines.Max(cell => cell.Count), first = 0;
+            IReadOnlyList<string>[] lines = Lines(row, widths);
+            int count = lines.Max(cell => cell.Count), done = 0;
             if (flow.Y + count * line + 2 * Pad > flow.Bottom)
             {
                 flow.NewPage();
                 Heading(table.Columns, widths);
             }
-            while (first < count)
+            while (done < count)
             {
-                int fitting = Math.Max(1, Math.Min(count - first, (int)((flow.Bottom - flow.Y - 2 * Pad) / line)));
-                Draw(row, lines, widths, first, fitting, line);
-                first += fitting;
-                if (first < count)
+                int fitting = Math.Max(1, Math.Min(count - done, (int)((flow.Bottom - flow.Y - 2 * Pad) / line)));
+                Draw(row, lines, widths, done, fitting, line);
+                done += fitting;
+                if (done < count)
                 {
                     flow.NewPage();
                     Heading(table.Columns, widths);
@@ -44,6 +45,12 @@ internal sealed class PdfTable(PdfFlow flow)
         }
         flow.Y += 8;
     }
+
+    private IReadOnlyList<string>[] Lines(IReadOnlyList<Cell> row, double[] widths) => row.Select((cell, i) =>
+        flow.Wrap(cell.Text, cell.Verdict is null ? _text : _bold, widths[i] - ColumnGap - (cell.Verdict is null ? 0 : MarkSize + 3))).ToArray();
+
+    private double HeadingHeight(IReadOnlyList<Column> columns, double[] widths) =>
+        columns.Select((column, i) => flow.Wrap(column.Heading, _bold, widths[i] - ColumnGap).Count).Max() * PdfFlow.LineHeight(_bold) + Pad + 1;
 
     private double[] Widths(IReadOnlyList<Column> columns)
     {

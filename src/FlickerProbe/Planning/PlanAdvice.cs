@@ -46,6 +46,7 @@ internal static class PlanAdvice
                 cautions.Add(string.Create(CultureInfo.InvariantCulture, $"At {format.ToShortText()} the {2 * mains:0} Hz ripple of the mains can't show; a take shot so says nothing about other shutters."));
         }
         if (request.MainsHz is null) cautions.Add("The mains frequency was not given: the plan covers both 50 and 60 Hz.");
+        cautions.Add("Electrical work and work at height are for licensed people, under your local codes: nobody climbs alone or opens a fixture for a test.");
         cautions.Add("Rapid flashes can harm people with photosensitive epilepsy: do not look into a fixture that visibly pulses, and warn the room.");
         cautions.Add("A fixture that passes at one dimmer level, colour or mode may fail at another: shoot every level that will be used.");
         return cautions;

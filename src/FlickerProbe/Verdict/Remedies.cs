@@ -30,7 +30,7 @@ public static class Remedies
         bool isSeen = now.ModulationDepth.Value >= policy.Depth.Pass || now.PulsingDepth.Value >= policy.Pulsing.Pass;
         if (found.Safe.Count > 0)
             remedies.Add($"Set the shutter to {Names(found.Safe)}{At(format)}: there the light stays under the pass line.");
-        else if (worthATake.Length > 0)
+        else if (worthATake.Length > 0 && light.Components.Count > 0)
             remedies.Add($"Try the shutter {Names(worthATake)}{At(format)}: what was seen of the light fades there, but shoot a take with it before you rely on it.");
         if (!isSeen) return remedies;
 
