@@ -1,3 +1,4 @@
+using System.Numerics;
 using System.Runtime.CompilerServices;
 using System.Runtime.InteropServices;
 using FlickerProbe.Footage;
@@ -15,17 +16,20 @@ namespace FlickerProbe.Files.Decoding;
 /// </remarks>
 internal sealed class ColourSampler : RegionSampler
 {
-    private const int StepsPerLevel = 8192; // of the table of light: two to a 12-bit code
+    private const int StepsPerLevel = 4096; // of the table of light: one to a 12-bit code, and what is used of it stays in the nearest cache
+    private const int FinerBits = 14, DeepestDepth = 12; // places in the table are summed in this many bits finer, from codes of 12 bits at most
     private const int LowestLevel = -2, Levels = 5; // legal codes reach −1.2 … 2.2
 
     private const int PixelsEnough = 480;
 
     private readonly LumaSampler _luma;
-    private readonly int[] _lumaPosition;
-    private readonly int[] _redOfCr, _greenOfCr, _greenOfCb, _blueOfCb;
+    // Place in the table of light = (luma · Luma + difference · eighths + Offset) / 2^FinerBits, for red, green and blue.
+    private readonly int _perLuma;
+    private readonly (int PerCb, int PerCr, int Offset)[] _perDifference;
+    private readonly int _drop, _mask;
     private readonly float[] _light = new float[Levels * StepsPerLevel];
     private readonly ushort[] _levelCode = new ushort[Levels * StepsPerLevel];
-    private readonly int[] _position, _addRed, _addGreen, _addBlue; // one entry a pixel of the row at hand
+    private readonly int[] _code, _cb, _cr, _place; // one entry a pixel of the row at hand; differences in eighths of a code
     private readonly (TraceMatrix Traces, LevelHistogram Level)[] _channels;
     private readonly int _columnShift, _rowShift, _firstColumn, _columnStep;
     private readonly int[] _edges; // of the strips, counted in sampled pixels
@@ -38,15 +42,21 @@ internal sealed class ColourSampler : RegionSampler
         _luma = new LumaSampler(plan, wide);
         _columnShift = pixels.DifferenceColumnShift;
         _rowShift = pixels.DifferenceRowShift;
-        SignalScale scale = plan.Scale;
-        double red = 2 * (1 - matrix.Red), blue = 2 * (1 - matrix.Blue);
-        int[] Positions(Func<int, double> level) => [.. Enumerable.Range(0, scale.LargestCode + 1).Select(code => (int)Math.Round(StepsPerLevel * level(code)))];
-        int[] Difference(double factor) => Positions(code => factor * DifferenceMatrix.LevelOf(code, scale));
-        _lumaPosition = Positions(code => scale.LevelOf(code) - LowestLevel);
-        _redOfCr = Difference(red);
-        _greenOfCr = Difference(-red * matrix.Red / matrix.Green);
-        _greenOfCb = Difference(-blue * matrix.Blue / matrix.Green);
-        _blueOfCb = Difference(blue);
+        // Codes deeper than the table are cut to its depth.
+        _drop = Math.Max(0, plan.Scale.Depth - DeepestDepth);
+        _mask = plan.Scale.LargestCode;
+        var scale = new SignalScale(plan.Scale.Range, plan.Scale.Depth - _drop);
+        double red = 2 * (1 - matrix.Red), blue = 2 * (1 - matrix.Blue), fine = StepsPerLevel * (double)(1 << FinerBits);
+        double perDifference = fine / 8 * (DifferenceMatrix.LevelOf(1, scale) - DifferenceMatrix.LevelOf(0, scale));
+        _perLuma = (int)Math.Round(fine * (scale.LevelOf(1) - scale.LevelOf(0)));
+        double neutral = 8 * -DifferenceMatrix.LevelOf(0, scale) / (DifferenceMatrix.LevelOf(1, scale) - DifferenceMatrix.LevelOf(0, scale));
+        (int, int, int) Channel(double ofCb, double ofCr)
+        {
+            (int perCb, int perCr) = ((int)Math.Round(perDifference * ofCb), (int)Math.Round(perDifference * ofCr));
+            double offset = fine * (scale.LevelOf(0) - LowestLevel) - neutral * (perCb + perCr) + (1 << (FinerBits - 1));
+            return (perCb, perCr, (int)Math.Round(offset));
+        }
+        _perDifference = [Channel(0, red), Channel(-blue * matrix.Blue / matrix.Green, -red * matrix.Red / matrix.Green), Channel(blue, 0)];
         var channelScale = new SignalScale(scale.Range, 10);
         for (int n = 0; n < _light.Length; n++)
         {
@@ -55,16 +65,23 @@ internal sealed class ColourSampler : RegionSampler
             _levelCode[n] = (ushort)Math.Clamp(Math.Round(channelScale.CodeOf(level)), 0, channelScale.LargestCode);
         }
         // The sums below go unchecked, so check here once that no code can leave the table.
-        int lowest = _lumaPosition[0] + Math.Min(_redOfCr[0], Math.Min(_blueOfCb[0], _greenOfCr[^1] + _greenOfCb[^1]));
-        int highest = _lumaPosition[^1] + Math.Max(_redOfCr[^1], Math.Max(_blueOfCb[^1], _greenOfCr[0] + _greenOfCb[0]));
-        if (lowest < 0 || highest >= _light.Length) throw new ArgumentException("The matrix makes levels beyond the table of light.", nameof(matrix));
+        foreach ((int perCb, int perCr, int offset) in _perDifference)
+        {
+            long most = (long)_perLuma * scale.LargestCode, lowest = offset, highest = offset + most;
+            foreach (int per in (int[])[perCb, perCr])
+            {
+                lowest += Math.Min(0, 8L * scale.LargestCode * per);
+                highest += Math.Max(0, 8L * scale.LargestCode * per);
+            }
+            if (lowest < 0 || highest > int.MaxValue || highest >> FinerBits >= _light.Length) throw new ArgumentException("The matrix makes levels beyond the table of light.", nameof(matrix));
+        }
         // A region of a few pixels is sampled whole.
         _columnStep = plan.Coded.Width < 16 ? 1 : 1 << _columnShift;
         while (plan.Coded.Width >= 2 * _columnStep * PixelsEnough) _columnStep *= 2;
         _firstColumn = (plan.Left + _columnStep - 1) / _columnStep * _columnStep;
         _edges = [.. plan.StripEdges.Select(edge => (plan.Left + edge - _firstColumn + _columnStep - 1) / _columnStep)];
         int count = _edges[^1];
-        (_position, _addRed, _addGreen, _addBlue) = (new int[count], new int[count], new int[count], new int[count]);
+        (_code, _cb, _cr, _place) = (new int[count], new int[count], new int[count], new int[count]);
         _channels = [.. Enumerable.Range(0, 3).Select(_ => (new TraceMatrix(plan.Strips, plan.Coded.Height, plan.ExpectedFrames), new LevelHistogram(channelScale)))];
     }
 
@@ -86,33 +103,61 @@ internal sealed class ColourSampler : RegionSampler
         (int near, int far, int eighths) = DifferenceRows(pictureRow, _rowShift, (frames.Crop.Height + (1 << _rowShift) - 1) >> _rowShift, _interlaced);
         bool newDifference = (near, far, eighths) != _prepared;
         _prepared = (near, far, eighths);
+        // The second look into the same channel may write over the first where the picture is not stored plane by plane.
         if (frames.IsWide)
         {
-            Place(frames.WordRow(0, pictureRow));
-            if (newDifference) PrepareWords(frames, near, far, eighths);
+            Take(frames.WordRow(0, pictureRow), _code, 0, 1, first: true);
+            if (newDifference)
+            {
+                Take(frames.WordRow(1, near), _cb, _columnShift, 8 - eighths, first: true);
+                if (eighths > 0) Take(frames.WordRow(1, far), _cb, _columnShift, eighths, first: false);
+                Take(frames.WordRow(2, near), _cr, _columnShift, 8 - eighths, first: true);
+                if (eighths > 0) Take(frames.WordRow(2, far), _cr, _columnShift, eighths, first: false);
+            }
         }
         else
         {
-            Place(frames.ByteRow(0, pictureRow));
-            if (newDifference) PrepareBytes(frames, near, far, eighths);
+            Take(frames.ByteRow(0, pictureRow), _code, 0, 1, first: true);
+            if (newDifference)
+            {
+                Take(frames.ByteRow(1, near), _cb, _columnShift, 8 - eighths, first: true);
+                if (eighths > 0) Take(frames.ByteRow(1, far), _cb, _columnShift, eighths, first: false);
+                Take(frames.ByteRow(2, near), _cr, _columnShift, 8 - eighths, first: true);
+                if (eighths > 0) Take(frames.ByteRow(2, far), _cr, _columnShift, eighths, first: false);
+            }
         }
-        SumInto(0, _addRed, row);
-        SumInto(1, _addGreen, row);
-        SumInto(2, _addBlue, row);
+        for (int channel = 0; channel < 3; channel++) SumInto(channel, row);
     }
 
-    private void Place(ReadOnlySpan<byte> luma)
+    /// <summary>Picks the sampled pixels' codes out of a row, weighted; added to what is there unless it is the first.</summary>
+    private void Take(ReadOnlySpan<byte> row, int[] into, int shift, int weight, bool first)
     {
-        int[] table = _lumaPosition, position = _position;
-        int column = _firstColumn, step = _columnStep;
-        for (int k = 0; k < position.Length; k++, column += step) position[k] = table[luma[column]];
+        int column = _firstColumn >> shift, step = _columnStep >> shift;
+        if (step == 0)
+        {
+            // Every pixel although two share a difference: regions of a few pixels.
+            for (int k = 0; k < into.Length; k++) into[k] = (first ? 0 : into[k]) + weight * row[(_firstColumn + k) >> shift];
+            return;
+        }
+        if (first)
+        {
+            for (int k = 0; k < into.Length; k++, column += step) into[k] = weight * row[column];
+        }
+        else
+        {
+            for (int k = 0; k < into.Length; k++, column += step) into[k] += weight * row[column];
+        }
     }
 
-    private void Place(ReadOnlySpan<ushort> luma)
+    /// <inheritdoc cref="Take(ReadOnlySpan{byte}, int[], int, int, bool)"/>
+    private void Take(ReadOnlySpan<ushort> row, int[] into, int shift, int weight, bool first)
     {
-        int[] table = _lumaPosition, position = _position;
-        int column = _firstColumn, step = _columnStep, mask = table.Length - 1;
-        for (int k = 0; k < position.Length; k++, column += step) position[k] = table[luma[column] & mask];
+        int mask = _mask, drop = _drop;
+        for (int k = 0, column = _firstColumn; k < into.Length; k++, column += _columnStep)
+        {
+            int code = weight * ((row[column >> shift] & mask) >> drop);
+            into[k] = first ? code : into[k] + code;
+        }
     }
 
     /// <summary>The two rows of colour difference about a row of luma, and how many eighths the farther one counts.</summary>
@@ -127,86 +172,45 @@ internal sealed class ColourSampler : RegionSampler
         return (near * step + field, far * step + field, Math.Abs(offset) * 4 / span);
     }
 
-    private void PrepareBytes(RawFrames frames, int near, int far, int eighths)
+    private void SumInto(int channel, int row)
     {
-        // The second look into the same channel may write over the first where the picture is not stored plane by plane.
-        Prepare(frames.ByteRow(1, near), frames.ByteRow(2, near), 8 - eighths, first: true);
-        if (eighths > 0) Prepare(frames.ByteRow(1, far), frames.ByteRow(2, far), eighths, first: false);
-        Finish();
-    }
-
-    private void PrepareWords(RawFrames frames, int near, int far, int eighths)
-    {
-        Prepare(frames.WordRow(1, near), frames.WordRow(2, near), 8 - eighths, first: true);
-        if (eighths > 0) Prepare(frames.WordRow(1, far), frames.WordRow(2, far), eighths, first: false);
-        Finish();
-    }
-
-    private void Prepare(ReadOnlySpan<byte> cb, ReadOnlySpan<byte> cr, int weight, bool first)
-    {
-        int[] red = _addRed, green = _addGreen, blue = _addBlue, redOfCr = _redOfCr, greenOfCr = _greenOfCr, greenOfCb = _greenOfCb, blueOfCb = _blueOfCb;
-        int column = _firstColumn, step = _columnStep, shift = _columnShift, keep = first ? 0 : 1;
-        for (int k = 0; k < red.Length; k++, column += step)
-        {
-            int b = cb[column >> shift], r = cr[column >> shift];
-            red[k] = keep * red[k] + weight * redOfCr[r];
-            green[k] = keep * green[k] + weight * (greenOfCr[r] + greenOfCb[b]);
-            blue[k] = keep * blue[k] + weight * blueOfCb[b];
-        }
-    }
-
-    private void Prepare(ReadOnlySpan<ushort> cb, ReadOnlySpan<ushort> cr, int weight, bool first)
-    {
-        int[] red = _addRed, green = _addGreen, blue = _addBlue, redOfCr = _redOfCr, greenOfCr = _greenOfCr, greenOfCb = _greenOfCb, blueOfCb = _blueOfCb;
-        int column = _firstColumn, step = _columnStep, shift = _columnShift, mask = redOfCr.Length - 1, keep = first ? 0 : 1;
-        for (int k = 0; k < red.Length; k++, column += step)
-        {
-            int b = cb[column >> shift] & mask, r = cr[column >> shift] & mask;
-            red[k] = keep * red[k] + weight * redOfCr[r];
-            green[k] = keep * green[k] + weight * (greenOfCr[r] + greenOfCb[b]);
-            blue[k] = keep * blue[k] + weight * blueOfCb[b];
-        }
-    }
-
-    /// <summary>Eighths to whole steps of the table; a mean of two additions stays between them, so inside the table.</summary>
-    private void Finish()
-    {
-        foreach (int[] add in (int[][])[_addRed, _addGreen, _addBlue])
-        {
-            for (int k = 0; k < add.Length; k++) add[k] = (add[k] + 4) >> 3;
-        }
-    }
-
-    private void SumInto(int channel, int[] add, int row)
-    {
+        PlaceAll(_perDifference[channel]);
         for (int strip = 0; strip < Plan.Strips; strip++)
         {
             int from = _edges[strip], width = _edges[strip + 1] - from;
-            _channels[channel].Traces.Set(strip, Frames, row, Sum(_position.AsSpan(from, width), add.AsSpan(from, width), _light) / width);
+            _channels[channel].Traces.Set(strip, Frames, row, Sum(_place.AsSpan(from, width), _light) / width);
         }
         if (!Plan.IsStatisticsRow(row)) return;
         LevelHistogram histogram = _channels[channel].Level;
-        for (int x = 0; x < add.Length; x++) histogram.AddCode(_levelCode[_position[x] + add[x]]);
+        foreach (int place in _place) histogram.AddCode(_levelCode[place]);
     }
 
-    /// <summary>Sum of light[position + add]; four sums side by side, since one addition must wait for the one before.</summary>
-    /// <remarks>Positions and additions come from the tables above, whose sums stay inside the table of light for every code there is.</remarks>
-    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
-    private static double Sum(ReadOnlySpan<int> position, ReadOnlySpan<int> add, ReadOnlySpan<float> light)
+    private void PlaceAll((int PerCb, int PerCr, int Offset) per)
     {
-        ref int p = ref MemoryMarshal.GetReference(position);
-        ref int q = ref MemoryMarshal.GetReference(add);
+        ReadOnlySpan<Vector<int>> code = MemoryMarshal.Cast<int, Vector<int>>(_code), cb = MemoryMarshal.Cast<int, Vector<int>>(_cb), cr = MemoryMarshal.Cast<int, Vector<int>>(_cr);
+        Span<Vector<int>> place = MemoryMarshal.Cast<int, Vector<int>>(_place.AsSpan());
+        var offset = new Vector<int>(per.Offset);
+        for (int i = 0; i < place.Length; i++) place[i] = (code[i] * _perLuma + cb[i] * per.PerCb + cr[i] * per.PerCr + offset) >> FinerBits;
+        for (int k = place.Length * Vector<int>.Count; k < _place.Length; k++) _place[k] = (_code[k] * _perLuma + _cb[k] * per.PerCb + _cr[k] * per.PerCr + per.Offset) >> FinerBits;
+    }
+
+    /// <summary>Sum of light[place]; four sums side by side, since one addition must wait for the one before.</summary>
+    /// <remarks>No code leads out of the table of light: the constructor checked.</remarks>
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
+    private static double Sum(ReadOnlySpan<int> place, ReadOnlySpan<float> light)
+    {
+        ref int p = ref MemoryMarshal.GetReference(place);
         ref float l = ref MemoryMarshal.GetReference(light);
         double a = 0, b = 0, c = 0, d = 0;
-        nint x = 0, length = Math.Min(position.Length, add.Length);
+        nint x = 0, length = place.Length;
         for (; x <= length - 4; x += 4)
         {
-            a += Unsafe.Add(ref l, Unsafe.Add(ref p, x) + Unsafe.Add(ref q, x));
-            b += Unsafe.Add(ref l, Unsafe.Add(ref p, x + 1) + Unsafe.Add(ref q, x + 1));
-            c += Unsafe.Add(ref l, Unsafe.Add(ref p, x + 2) + Unsafe.Add(ref q, x + 2));
-            d += Unsafe.Add(ref l, Unsafe.Add(ref p, x + 3) + Unsafe.Add(ref q, x + 3));
+            a += Unsafe.Add(ref l, Unsafe.Add(ref p, x));
+            b += Unsafe.Add(ref l, Unsafe.Add(ref p, x + 1));
+            c += Unsafe.Add(ref l, Unsafe.Add(ref p, x + 2));
+            d += Unsafe.Add(ref l, Unsafe.Add(ref p, x + 3));
         }
-        for (; x < length; x++) a += Unsafe.Add(ref l, Unsafe.Add(ref p, x) + Unsafe.Add(ref q, x));
+        for (; x < length; x++) a += Unsafe.Add(ref l, Unsafe.Add(ref p, x));
         return a + b + (c + d);
     }
 }

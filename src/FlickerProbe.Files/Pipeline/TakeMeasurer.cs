@@ -89,6 +89,8 @@ public sealed class TakeMeasurer(CameraStore cameras)
         TakeMeasurement Measured(SampledTake take)
         {
             TakeMeasurement measurement = TakeEstimator.Measure(take, options, cancellation);
+            // The estimate's planes are large and done with; left to itself the run-time would let those of the next pile up on them.
+            GC.Collect();
             return measurement with { Findings = [.. measurement.Findings, .. clip.Findings] };
         }
         (int width, int height) = clip.Info.DisplayedSize;
