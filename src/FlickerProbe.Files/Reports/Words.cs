@@ -107,6 +107,8 @@ internal static partial class Words
                 continue;
             }
             bool turnsDirection = rune.Value is 0x061C or 0x200E or 0x200F or (>= 0x202A and <= 0x202E) or (>= 0x2066 and <= 0x2069);
+            // No XML holds these two (XML 1.0, 2.2), and nobody can see them.
+            if (rune.Value is 0xFFFE or 0xFFFF) continue;
             if (Rune.GetUnicodeCategory(rune) is UnicodeCategory.Control or UnicodeCategory.LineSeparator or UnicodeCategory.ParagraphSeparator || turnsDirection) continue;
             kept.Append(rune.ToString());
         }

@@ -77,7 +77,7 @@ internal static class OddClips
         foreach ((string name, string first, string second, string extension, string[] codec) in new (string, string, string, string, string[])[]
         {
             ("mpeg-2", "176x144", "352x288", ".ts", ["-c:v", "mpeg2video"]), ("h264", "176x144", "64x64", ".h264", ["-c:v", "libx264"]), ("h264 in ts", "352x288", "176x144", ".ts", ["-c:v", "libx264"]), ("mjpeg", "176x144", "200x100", ".mjpeg", ["-pix_fmt", "yuvj420p"]), ("hevc", "176x144", "208x160", ".hevc", ["-c:v", "libx265", "-x265-params", "log-level=error"]),
-            ("mpeg-4", "176x144", "352x288", ".m4v", ["-c:v", "mpeg4"]),
+            ("mpeg-4", "176x144", "352x288", ".m4v", ["-c:v", "mpeg4", "-f", "m4v"]),
         })
         {
             yield return Made("picture size changes", name, Bound.Refused, extension, (target, _) =>
