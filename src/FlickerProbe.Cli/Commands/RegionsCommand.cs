@@ -2,6 +2,7 @@ using System.CommandLine;
 using System.Globalization;
 using FlickerProbe.Cli.Options;
 using FlickerProbe.Cli.Terminal;
+using FlickerProbe.Files.Cameras;
 using FlickerProbe.Files.Decoding;
 using FlickerProbe.Files.Pipeline;
 using FlickerProbe.Files.Plots;
@@ -66,6 +67,19 @@ internal sealed class RegionsCommand : Command, IHasExamples
         RegionSearch search = RegionSearch.In(info, transfer, range, cancellation);
         byte[]? still = Files.Decoding.StillPicture.Fetch(info, null, cancellation);
         progress.Report(new StageProgress(stage, 1));
+        // Lamps whose light meets on one surface are told apart by how it flickers, which takes the whole clip.
+        if (!info.IsStill && search.Areas.Areas.Count > 0)
+        {
+            var request = new TakeRequest { Clip = clip, Transfer = transfer, Range = range, Colour = ColourMode.Off };
+            try
+            {
+                search = search.Divided(info, new TakeMeasurer(CameraStore.OfUser()).FindRegions(request, progress, cancellation));
+            }
+            catch (ClipException)
+            {
+                // What can be seen in it is shown, although it can't be measured as it is.
+            }
+        }
         return (info, search, still);
     }
 

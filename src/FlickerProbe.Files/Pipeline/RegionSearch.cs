@@ -30,6 +30,26 @@ public sealed record RegionSearch(PictureCells Cells, FoundAreas Areas)
         return every ? [.. Areas.Areas.Select(a => a.Region with { Name = a.Position.Length > 0 ? a.Position : null })] : [main.Region];
     }
 
+    /// <summary>The same with its areas divided into regions that lie in them.</summary>
+    /// <param name="info">The clip.</param>
+    /// <param name="parts">Regions in displayed pixels, in reading order, named by where they lie.</param>
+    public RegionSearch Divided(ClipInfo info, IReadOnlyList<Region> parts) => this with { Areas = Areas with { Areas = [.. parts.Select(p => Part(info, p))] } };
+
+    private FoundArea Part(ClipInfo info, Region part)
+    {
+        int x = part.X + part.Width / 2, y = part.Y + part.Height / 2;
+        FoundArea whole = Areas.Areas.FirstOrDefault(a => x >= a.Region.X && x < a.Region.X + a.Region.Width && y >= a.Region.Y && y < a.Region.Y + a.Region.Height) ?? Areas.Main!;
+        if (whole.Region == part with { Name = whole.Region.Name }) return whole with { Position = part.Name ?? "" };
+        Region coded = info.Orientation.ToCoded(part, info.Width, info.Height);
+        int Column(int pixel) => Math.Clamp((int)Math.Round((double)pixel * Cells.Columns / info.Width), whole.Cells.Left, whole.Cells.Left + whole.Cells.Width);
+        int Row(int pixel) => Math.Clamp((int)Math.Round((double)pixel * Cells.Rows / info.Height), whole.Cells.Top, whole.Cells.Top + whole.Cells.Height);
+        (int left, int top) = (Column(coded.X), Row(coded.Y));
+        var cells = new CellRect(left, top, Column(coded.X + coded.Width) - left, Row(coded.Y + coded.Height) - top);
+        if (cells.Area < 1) cells = whole.Cells;
+        double level = Enumerable.Range(cells.Top, cells.Height).SelectMany(row => Cells.Level.Skip(row * Cells.Columns + cells.Left).Take(cells.Width)).Average();
+        return new FoundArea(part, cells, level, part.Name ?? "") { SomethingPasses = whole.SomethingPasses };
+    }
+
     /// <summary>Why nothing can be measured, and what to do: one plain sentence.</summary>
     public string WhyNothing(ClipInfo info)
     {

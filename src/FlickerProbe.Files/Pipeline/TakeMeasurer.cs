@@ -38,6 +38,11 @@ public sealed class TakeMeasurer(CameraStore cameras)
         return WithMaps(clip, request, takes, 0, takes[0].Measurement.Frames, cancellation);
     }
 
+    /// <summary>The regions that a clip would be measured in when none is named: lit areas, divided where their parts flicker differently.</summary>
+    /// <inheritdoc cref="Measure"/>
+    public IReadOnlyList<Region> FindRegions(TakeRequest request, IProgress<StageProgress>? progress, CancellationToken cancellation) =>
+        [.. Measure(request with { Regions = [], EveryArea = true, WithPictures = false }, progress, cancellation).Select(take => take.Region)];
+
     /// <summary>The takes with the maps of where their tones live, when pictures are wanted.</summary>
     internal static IReadOnlyList<MeasuredTake> WithMaps(
         SampledClip clip, TakeRequest request, IReadOnlyList<MeasuredTake> takes, int firstFrame, int frameCount, CancellationToken cancellation)

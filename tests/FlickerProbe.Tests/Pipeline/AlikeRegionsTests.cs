@@ -1,6 +1,9 @@
 using FlickerProbe.Camera;
 using FlickerProbe.Files.Cameras;
+using FlickerProbe.Files.Decoding;
 using FlickerProbe.Files.Pipeline;
+using FlickerProbe.Footage;
+using FlickerProbe.Picture;
 using FlickerProbe.Rendering;
 using FlickerProbe.Tests.Picture;
 
@@ -45,6 +48,24 @@ public sealed class AlikeRegionsTests : IDisposable
     {
         MeasuredTake take = Assert.Single(Measure(LitScenes.TwoLampsOnOneWall, everyArea: false));
         Assert.Equal(120.4, take.Measurement.Tones[0].FrequencyHz!.Value.Value, 0.05);
+    }
+
+    [Fact]
+    public void What_is_shown_beforehand_is_what_is_measured()
+    {
+        LitScene scene = LitScenes.TwoLampsOnOneWall;
+        string clip = Path.Combine(_folder, scene.Name + ".mp4");
+        ClipRenderer.Render(scene.Recipe, clip);
+        ClipInfo info = ClipProbe.Probe(clip);
+        RegionSearch search = RegionSearch.In(info, null, null, CancellationToken.None);
+        IReadOnlyList<Region> regions = new TakeMeasurer(new CameraStore(_folder)).FindRegions(new TakeRequest { Clip = clip }, null, CancellationToken.None);
+        FoundArea[] areas = [.. search.Divided(info, regions).Areas.Areas];
+        Assert.Single(search.Areas.Areas);
+        Assert.Equal(["left", "right"], areas.Select(a => a.Position));
+        Assert.Equal(regions, areas.Select(a => a.Region));
+        // Each keeps to its half of the cells, at the level that is there.
+        Assert.True(areas[0].Cells.Left + areas[0].Cells.Width <= areas[1].Cells.Left + 1);
+        Assert.All(areas, a => Assert.Equal(search.Areas.Areas[0].MeanLevel, a.MeanLevel, 0.1));
     }
 
     [Fact]
