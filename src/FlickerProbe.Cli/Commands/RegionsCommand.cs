@@ -70,10 +70,10 @@ internal sealed class RegionsCommand : Command, IHasExamples
         // Lamps whose light meets on one surface are told apart by how it flickers, which takes the whole clip.
         if (!info.IsStill && search.Areas.Areas.Count > 0)
         {
-            var request = new TakeRequest { Clip = clip, Transfer = transfer, Range = range, Colour = ColourMode.Off };
+            var request = new TakeRequest { Clip = clip, Regions = search.Regions(info, every: true), Transfer = transfer, Range = range, Colour = ColourMode.Off };
             try
             {
-                search = search.Divided(info, new TakeMeasurer(CameraStore.OfUser()).FindRegions(request, progress, cancellation));
+                search = search.Divided(info, new TakeMeasurer(CameraStore.OfUser()).Divided(request, progress, cancellation));
             }
             catch (ClipException)
             {

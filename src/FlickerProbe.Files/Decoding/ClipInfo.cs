@@ -88,8 +88,8 @@ public sealed record ClipInfo
     /// <summary>Coded bytes of each picture, in display order where time stamps tell it, else in file order.</summary>
     public required int[] PacketBytes { get; init; }
 
-    /// <summary>Coded bits for each pixel of a picture, on average; 0 when the file announces none.</summary>
-    public double BitsPerPixel => PacketBytes.Length == 0 ? 0 : 8.0 * PacketBytes.Average() / ((double)Width * Height);
+    /// <summary>Coded bits for each pixel of a picture, on average; null when the file announces none.</summary>
+    public double? BitsPerPixel => PacketBytes.Length == 0 ? null : 8.0 * PacketBytes.Average() / ((double)Width * Height);
 
     /// <summary>Pictures the file announces by its packets.</summary>
     public int Packets => PacketBytes.Length;

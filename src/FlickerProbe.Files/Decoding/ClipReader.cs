@@ -174,9 +174,8 @@ public static class ClipReader
     {
         double step = luma.Plan.Transfer.RelativeStep(level.Mean, luma.Plan.Scale.LevelPerCode);
         bool sizes = info.Packets == frames;
-        double? bits = info.Packets == 0 ? null : info.BitsPerPixel;
         return new RecordingTraits(
-            luma.Change.UnchangedShare(firstFrame, frames), luma.Change.NoiseCodes(firstFrame, frames), bits,
+            luma.Change.UnchangedShare(firstFrame, frames), luma.Change.NoiseCodes(firstFrame, frames), info.BitsPerPixel,
             double.IsFinite(step) ? step : 1, // at black one step is all the light there is
             info.Codec, info.Lossless)
         {

@@ -103,60 +103,33 @@ internal sealed class ColourSampler : RegionSampler
         (int near, int far, int eighths) = DifferenceRows(pictureRow, _rowShift, (frames.Crop.Height + (1 << _rowShift) - 1) >> _rowShift, _interlaced);
         bool newDifference = (near, far, eighths) != _prepared;
         _prepared = (near, far, eighths);
-        // The second look into the same channel may write over the first where the picture is not stored plane by plane.
-        if (frames.IsWide)
+        Take(frames, 0, pictureRow, _code, 1, first: true);
+        if (newDifference)
         {
-            Take(frames.WordRow(0, pictureRow), _code, 0, 1, first: true);
-            if (newDifference)
+            // One channel after the other: where the picture is not stored plane by plane, a second look may write over the first.
+            foreach ((int channel, int[] into) in (ReadOnlySpan<(int, int[])>)[(1, _cb), (2, _cr)])
             {
-                Take(frames.WordRow(1, near), _cb, _columnShift, 8 - eighths, first: true);
-                if (eighths > 0) Take(frames.WordRow(1, far), _cb, _columnShift, eighths, first: false);
-                Take(frames.WordRow(2, near), _cr, _columnShift, 8 - eighths, first: true);
-                if (eighths > 0) Take(frames.WordRow(2, far), _cr, _columnShift, eighths, first: false);
-            }
-        }
-        else
-        {
-            Take(frames.ByteRow(0, pictureRow), _code, 0, 1, first: true);
-            if (newDifference)
-            {
-                Take(frames.ByteRow(1, near), _cb, _columnShift, 8 - eighths, first: true);
-                if (eighths > 0) Take(frames.ByteRow(1, far), _cb, _columnShift, eighths, first: false);
-                Take(frames.ByteRow(2, near), _cr, _columnShift, 8 - eighths, first: true);
-                if (eighths > 0) Take(frames.ByteRow(2, far), _cr, _columnShift, eighths, first: false);
+                Take(frames, channel, near, into, 8 - eighths, first: true);
+                if (eighths > 0) Take(frames, channel, far, into, eighths, first: false);
             }
         }
         for (int channel = 0; channel < 3; channel++) SumInto(channel, row);
     }
 
     /// <summary>Picks the sampled pixels' codes out of a row, weighted; added to what is there unless it is the first.</summary>
-    private void Take(ReadOnlySpan<byte> row, int[] into, int shift, int weight, bool first)
+    private void Take(RawFrames frames, int channel, int row, int[] into, int weight, bool first)
     {
-        int column = _firstColumn >> shift, step = _columnStep >> shift;
-        if (step == 0)
+        if (first) Array.Clear(into);
+        int column = _firstColumn, step = _columnStep, shift = channel == 0 ? 0 : _columnShift;
+        if (frames.IsWide)
         {
-            // Every pixel although two share a difference: regions of a few pixels.
-            for (int k = 0; k < into.Length; k++) into[k] = (first ? 0 : into[k]) + weight * row[(_firstColumn + k) >> shift];
-            return;
-        }
-        if (first)
-        {
-            for (int k = 0; k < into.Length; k++, column += step) into[k] = weight * row[column];
+            ReadOnlySpan<ushort> codes = frames.WordRow(channel, row);
+            for (int k = 0; k < into.Length; k++, column += step) into[k] += weight * ((codes[column >> shift] & _mask) >> _drop);
         }
         else
         {
-            for (int k = 0; k < into.Length; k++, column += step) into[k] += weight * row[column];
-        }
-    }
-
-    /// <inheritdoc cref="Take(ReadOnlySpan{byte}, int[], int, int, bool)"/>
-    private void Take(ReadOnlySpan<ushort> row, int[] into, int shift, int weight, bool first)
-    {
-        int mask = _mask, drop = _drop;
-        for (int k = 0, column = _firstColumn; k < into.Length; k++, column += _columnStep)
-        {
-            int code = weight * ((row[column >> shift] & mask) >> drop);
-            into[k] = first ? code : into[k] + code;
+            ReadOnlySpan<byte> codes = frames.ByteRow(channel, row);
+            for (int k = 0; k < into.Length; k++, column += step) into[k] += weight * codes[column >> shift];
         }
     }
 

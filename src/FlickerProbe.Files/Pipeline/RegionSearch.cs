@@ -46,8 +46,7 @@ public sealed record RegionSearch(PictureCells Cells, FoundAreas Areas)
         (int left, int top) = (Column(coded.X), Row(coded.Y));
         var cells = new CellRect(left, top, Column(coded.X + coded.Width) - left, Row(coded.Y + coded.Height) - top);
         if (cells.Area < 1) cells = whole.Cells;
-        double level = Enumerable.Range(cells.Top, cells.Height).SelectMany(row => Cells.Level.Skip(row * Cells.Columns + cells.Left).Take(cells.Width)).Average();
-        return new FoundArea(part, cells, level, part.Name ?? "") { SomethingPasses = whole.SomethingPasses };
+        return new FoundArea(part, cells, AreaFinder.MeanLevel(Cells, cells), part.Name ?? "") { SomethingPasses = whole.SomethingPasses };
     }
 
     /// <summary>Why nothing can be measured, and what to do: one plain sentence.</summary>

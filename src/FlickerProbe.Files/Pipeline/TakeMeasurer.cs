@@ -20,14 +20,7 @@ public sealed class TakeMeasurer(CameraStore cameras)
     public IReadOnlyList<MeasuredTake> Measure(TakeRequest request, IProgress<StageProgress>? progress, CancellationToken cancellation)
     {
         SampledClip clip = Sample(request, progress, cancellation);
-        string stage = $"{Path.GetFileName(request.Clip)}: measuring";
-        var takes = new List<MeasuredTake>();
-        foreach (SampledRegion region in clip.Regions)
-        {
-            progress?.Report(new StageProgress(stage, (double)takes.Count / clip.Regions.Count));
-            takes.Add(MeasureRegion(request, clip, region, cancellation));
-        }
-        progress?.Report(new StageProgress(stage, 1));
+        List<MeasuredTake> takes = MeasureRegions(request, clip, progress, cancellation);
         // Areas that the program chose by their brightness are looked at once more by how they flicker.
         if (request.Regions.Count == 0 && AlikeRegions.Of(clip, request, takes, cancellation) is { } parts)
         {
@@ -38,10 +31,26 @@ public sealed class TakeMeasurer(CameraStore cameras)
         return WithMaps(clip, request, takes, 0, takes[0].Measurement.Frames, cancellation);
     }
 
-    /// <summary>The regions that a clip would be measured in when none is named: lit areas, divided where their parts flicker differently.</summary>
+    /// <summary>The request's regions, divided as <see cref="Measure"/> divides those that it finds itself: where their parts flicker differently.</summary>
     /// <inheritdoc cref="Measure"/>
-    public IReadOnlyList<Region> FindRegions(TakeRequest request, IProgress<StageProgress>? progress, CancellationToken cancellation) =>
-        [.. Measure(request with { Regions = [], EveryArea = true, WithPictures = false }, progress, cancellation).Select(take => take.Region)];
+    public IReadOnlyList<Region> Divided(TakeRequest request, IProgress<StageProgress>? progress, CancellationToken cancellation)
+    {
+        SampledClip clip = Sample(request, progress, cancellation);
+        return AlikeRegions.Of(clip, request, MeasureRegions(request, clip, progress, cancellation), cancellation) ?? request.Regions;
+    }
+
+    private static List<MeasuredTake> MeasureRegions(TakeRequest request, SampledClip clip, IProgress<StageProgress>? progress, CancellationToken cancellation)
+    {
+        string stage = $"{Path.GetFileName(request.Clip)}: measuring";
+        var takes = new List<MeasuredTake>();
+        foreach (SampledRegion region in clip.Regions)
+        {
+            progress?.Report(new StageProgress(stage, (double)takes.Count / clip.Regions.Count));
+            takes.Add(MeasureRegion(request, clip, region, cancellation));
+        }
+        progress?.Report(new StageProgress(stage, 1));
+        return takes;
+    }
 
     /// <summary>The takes with the maps of where their tones live, when pictures are wanted.</summary>
     internal static IReadOnlyList<MeasuredTake> WithMaps(

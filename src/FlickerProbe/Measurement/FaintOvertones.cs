@@ -38,8 +38,7 @@ internal static class FaintOvertones
     /// <summary>Complex amplitude of a cosine in the plane, referred to the first tick and line.</summary>
     private static Complex Project(LightMatrix matrix, float[] plane, PlaneTone place)
     {
-        float[] cosine = new float[matrix.Lines], sine = new float[matrix.Lines];
-        for (int r = 0; r < matrix.Lines; r++) (cosine[r], sine[r]) = ((float)Cos(2 * PI * place.Nu * r), (float)Sin(2 * PI * place.Nu * r));
+        (float[] cosine, float[] sine) = RowKernel.Wave(place.Nu, matrix.Lines, 0);
         Complex[] ticks = [.. Enumerable.Range(0, matrix.Ticks).Select(n => Complex.FromPolarCoordinates(1, 2 * PI * (place.X * n + place.Nu * matrix.LineOffset(n))))];
         return 2 * matrix.Project(plane, ticks, [cosine, cosine], [sine, sine]) / ((double)matrix.Count * matrix.Lines);
     }

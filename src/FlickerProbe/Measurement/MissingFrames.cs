@@ -30,10 +30,8 @@ internal static class MissingFrames
     /// <summary>The clock with the gaps opened; null where nothing is known to be missing.</summary>
     public static SensorClock? Reopened(SensorClock clock, LightMatrix matrix)
     {
-        if (Before(matrix) is not { } missing) return null;
-        int all = missing.Sum();
-        int[] ticks = new int[clock.Ticks.Length];
-        for (int n = 0, extra = 0; n < ticks.Length; n++) ticks[n] = clock.Ticks[n] + (extra += missing[n]);
+        if (Opened(matrix) is not { } ticks) return null;
+        int all = ticks[^1] + 1 - ticks.Length;
         return clock with
         {
             Ticks = ticks,
@@ -45,8 +43,8 @@ internal static class MissingFrames
         };
     }
 
-    /// <summary>How many frames are missing before each tick; null where none is, or the bands do not tell.</summary>
-    private static int[]? Before(LightMatrix matrix)
+    /// <summary>The ticks of the frames with the missing ones counted; null where none is missing, or the bands do not tell.</summary>
+    private static int[]? Opened(LightMatrix matrix)
     {
         if (matrix.Parities != 1 || matrix.Count != matrix.Ticks || matrix.Ticks < FewestTicks || matrix.Lines < FewestLines) return null;
         if (Strongest(matrix) is not { } found) return null;
@@ -57,7 +55,8 @@ internal static class MissingFrames
         double usual = Usual(steps);
         if (Abs(usual) < SlowestAlias || steps.Count(s => Abs(ToneSearch.Wrap(s - usual)) < Stray) < 0.8 * steps.Length) return null;
 
-        int[] missing = new int[bands.Length];
+        int[] opened = [.. Enumerable.Range(0, bands.Length)];
+        int gaps = 0;
         double phase = bands[0].Phase / (2 * PI), alias = usual;
         for (int n = 1; n < bands.Length; n++)
         {
@@ -75,13 +74,12 @@ internal static class MissingFrames
             if (Array.Exists(later, l => Abs(ToneSearch.Wrap(l - off)) > Stray)) continue;
             int lost = Enumerable.Range(1, MostMissingAtOnce).FirstOrDefault(k => Abs(ToneSearch.Wrap(off - k * alias)) < Stray);
             if (lost == 0) return null;
-            missing[n] = lost;
+            for (int after = n; after < opened.Length; after++) opened[after] += lost;
+            gaps++;
             phase = expected + off;
         }
-        if (!missing.Any(m => m > 0) || missing.Count(m => m > 0) > bands.Length / 10) return null;
-        int[] even = [.. Enumerable.Range(0, bands.Length)], opened = [.. even];
-        for (int n = 0, extra = 0; n < opened.Length; n++) opened[n] += extra += missing[n];
-        return Height(bands, opened, usual) > Gain * Height(bands, even, usual) ? missing : null;
+        if (gaps == 0 || gaps > bands.Length / 10) return null;
+        return Height(bands, opened, usual) > Gain * Height(bands, [.. Enumerable.Range(0, bands.Length)], usual) ? opened : null;
     }
 
     private static double Unevenness(Complex[] bands)
@@ -104,12 +102,7 @@ internal static class MissingFrames
     private static Complex[] Bands(LightMatrix matrix, double nu)
     {
         int lines = matrix.Lines;
-        float[] cosine = new float[lines], sine = new float[lines];
-        for (int r = 0; r < lines; r++)
-        {
-            double angle = 2 * PI * nu * (r - (lines - 1) / 2.0);
-            (cosine[r], sine[r]) = ((float)Cos(angle), (float)Sin(angle));
-        }
+        (float[] cosine, float[] sine) = RowKernel.Wave(nu, lines, (lines - 1) / 2.0);
         // About the middle line cosine and sine are orthogonal.
         double cc = RowKernel.Dot(cosine, cosine), ss = RowKernel.Dot(sine, sine);
         return [.. Enumerable.Range(0, matrix.Ticks).Select(n =>

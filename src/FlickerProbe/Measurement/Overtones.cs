@@ -43,7 +43,7 @@ internal static class Overtones
                     continue;
                 }
                 PlaneTone guess = At(lead, multiple, leadIndex, Complex.Zero);
-                double nearest = list.Concat(fit.Tones).Min(t => Cells(t, guess, matrix));
+                double nearest = list.Concat(fit.Tones).Min(t => ToneSearch.CellsApart(matrix, t, guess));
                 // Within the reach of a stronger tone the search can't tell; a low overtone is then simply tried in the fit.
                 bool hidden = nearest < ToneSearch.OneToneCells;
                 if (nearest > 0.6 && (hidden ? multiple <= 4 : Height(spectrum, floor, guess, matrix) > PowerRatioAtKnownPlace))
@@ -61,18 +61,10 @@ internal static class Overtones
         return list;
     }
 
-    /// <summary>Distance of two tones in cells of the plane, mirror image counted.</summary>
-    private static double Cells(PlaneTone a, PlaneTone b, LightMatrix matrix)
-    {
-        double Distance(double sign) => Max(Abs(ToneSearch.Wrap(a.X - sign * b.X)) * matrix.Ticks, Abs(ToneSearch.Wrap(a.Nu - sign * b.Nu)) * matrix.Lines);
-        return Min(Distance(1), Distance(-1));
-    }
-
     private static PlaneTone At(PlaneTone lead, int multiple, int leadIndex, Complex z) =>
         new(lead.X * multiple, lead.Nu * multiple, z) { TiedTo = leadIndex, Multiple = multiple };
 
-    private static PlaneTone Turned(PlaneTone tone, bool mirrored) =>
-        mirrored ? tone with { X = -tone.X, Nu = -tone.Nu, Z = Complex.Conjugate(tone.Z) } : tone;
+    private static PlaneTone Turned(PlaneTone tone, bool mirrored) => mirrored ? tone.Mirrored : tone;
 
     /// <summary>Power over noise at a place, the nearest bin; 0 where the place lies too near standing still to be judged in this spectrum.</summary>
     private static double Height(PlaneSpectrum spectrum, NoiseFloor floor, PlaneTone tone, LightMatrix matrix)

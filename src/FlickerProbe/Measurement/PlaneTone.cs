@@ -38,6 +38,9 @@ internal sealed record PlaneTone(double X, double Nu, Complex Z)
     /// <summary>Amplitude as the search guessed it, before any fit.</summary>
     public double SearchAmplitude { get; init; }
 
+    /// <summary>The same cosine written with both frequencies negative.</summary>
+    public PlaneTone Mirrored => this with { X = -X, Nu = -Nu, Z = Complex.Conjugate(Z) };
+
     /// <summary>Lines from band to band as the picture shows them: finer than two lines it folds.</summary>
     public double RowsPerBand => 1 / Math.Max(Math.Abs(ToneSearch.Wrap(Nu)), 1e-9);
 

@@ -52,8 +52,8 @@ internal sealed record RecordedDepth(
         double spread = Estimate.Coverage95 * whole.DepthDeviation;
         double product = AsProduct(groups);
         // Small tones that follow no others may yet belong to the main waveform: then they do not add up at their worst.
-        double MainAmplitude(List<RecordedWaveform.Term> terms) => terms.Max(t => t.Z.Magnitude);
-        RecordedWaveform.Shape strong = RecordedWaveform.Of(main, [.. groups.Skip(1).Where(g => MainAmplitude(g) > SmallTone * MainAmplitude(main))]);
+        double Loudest(List<RecordedWaveform.Term> terms) => terms.Max(t => t.Z.Magnitude);
+        RecordedWaveform.Shape strong = RecordedWaveform.Of(main, [.. groups.Skip(1).Where(g => Loudest(g) > SmallTone * Loudest(main))]);
         double least = Min(Min(Min(Min(shape.Depth, whole.Depth), calm.Depth), product), strong.Depth) - spread, most = Max(Max(shape.Depth, whole.Depth), product) + spread;
 
         PlaneTone strongest = model.Fit.Tones.MaxBy(t => t.Amplitude)!;

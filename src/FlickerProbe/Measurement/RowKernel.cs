@@ -6,6 +6,14 @@ namespace FlickerProbe.Measurement;
 /// <summary>The inner loops of the fit, vectorised; plain-loop twins are in the tests.</summary>
 internal static class RowKernel
 {
+    /// <summary>cos and sin of 2πν(line − origin).</summary>
+    public static (float[] Cosine, float[] Sine) Wave(double nu, int lines, double origin)
+    {
+        float[] cosine = new float[lines], sine = new float[lines];
+        for (int r = 0; r < lines; r++) (sine[r], cosine[r]) = ((float)Math.Sin(2 * Math.PI * nu * (r - origin)), (float)Math.Cos(2 * Math.PI * nu * (r - origin)));
+        return (cosine, sine);
+    }
+
     /// <summary>Σ a[i]·b[i].</summary>
     public static double Dot(ReadOnlySpan<float> a, ReadOnlySpan<float> b)
     {

@@ -146,7 +146,7 @@ internal sealed record SensorClock(
     /// <summary>Whether the stamps leave a straight line as a whole and not one by one: the rate itself changed.</summary>
     private static bool Bends(double[] seconds, int[] ticks, double resolutionSeconds)
     {
-        double[] rest = Rest(seconds, ticks, out double period);
+        double[] rest = Rest(seconds, ticks, null, out double period, out _);
         double[] smooth = Smooth(rest);
         double all = rest.Sum(r => r * r), slow = smooth.Sum(r => r * r);
         // Jitter of single stamps loses four fifths of its power here.
@@ -166,10 +166,10 @@ internal sealed record SensorClock(
         {
             (int first, int last) = pieces.Peek();
             if (last - first < 4 * SmoothedOver) break;
-            double[] smooth = Smooth(Rest(seconds[first..(last + 1)], Counted(ticks, first, last), out double period));
+            double[] smooth = Smooth(Rest(seconds[first..(last + 1)], Counted(ticks, first, last), null, out double period, out _));
             int knot = Enumerable.Range(0, smooth.Length).MaxBy(n => Math.Abs(smooth[n]));
             if (Math.Abs(smooth[knot]) <= SteadyPeriods * period + resolutionSeconds + jitter) break;
-            // Near there the stamps bend most at the change itself.
+            // Near there the stamps bend most at the change itself; a gap bends two alike, and the frame before it ends the piece.
             int near = first + Math.Clamp(knot + SmoothedOver / 2, SmoothedOver, last - first - SmoothedOver);
             knot = Enumerable.Range(near - SmoothedOver + 1, 2 * SmoothedOver - 1).MaxBy(n => bends[n - 1] - 1e-9 * period * n);
             if (bends[knot - 1] < 4 * (resolutionSeconds + jitter)) unsure.Add(knot);
@@ -185,20 +185,20 @@ internal sealed record SensorClock(
         return (from, to);
     }
 
-    /// <summary>How far each stamp lies from the straight line over the ticks, seconds.</summary>
-    private static double[] Rest(double[] seconds, int[] ticks, out double period)
-    {
-        Jitter(seconds, ticks, null, out double fitted, out _);
-        double meanTick = ticks.Average(t => (double)t), meanTime = seconds.Average();
-        period = fitted;
-        return [.. seconds.Select((t, n) => t - meanTime - fitted * (ticks[n] - meanTick))];
-    }
-
     private static double[] Smooth(double[] values) =>
         [.. Enumerable.Range(0, Math.Max(1, values.Length - SmoothedOver + 1)).Select(n => values.Skip(n).Take(SmoothedOver).Average())];
 
     /// <summary>Standard deviation (in periods) of the stamps around a straight line over the ticks; the slope is fixed when a period is given.</summary>
     private static double Jitter(double[] seconds, int[] ticks, double? period, out double fittedPeriod, out double periodDeviation)
+    {
+        double[] rest = Rest(seconds, ticks, period, out fittedPeriod, out double squaredTicks);
+        double deviation = Math.Sqrt(rest.Sum(r => r * r) / Math.Max(1, ticks.Length - 2));
+        periodDeviation = deviation / Math.Sqrt(squaredTicks);
+        return deviation / fittedPeriod;
+    }
+
+    /// <summary>How far each stamp lies from the straight line over the ticks, seconds; the slope is fixed when a period is given.</summary>
+    private static double[] Rest(double[] seconds, int[] ticks, double? period, out double fittedPeriod, out double squaredTicks)
     {
         double meanTick = ticks.Average(t => (double)t), meanTime = seconds.Average();
         double above = 0, below = 0;
@@ -207,16 +207,9 @@ internal sealed record SensorClock(
             above += (ticks[n] - meanTick) * (seconds[n] - meanTime);
             below += (ticks[n] - meanTick) * (ticks[n] - meanTick);
         }
-        fittedPeriod = period ?? above / below;
-        double sum = 0;
-        for (int n = 0; n < ticks.Length; n++)
-        {
-            double rest = seconds[n] - meanTime - fittedPeriod * (ticks[n] - meanTick);
-            sum += rest * rest;
-        }
-        double deviation = Math.Sqrt(sum / Math.Max(1, ticks.Length - 2));
-        periodDeviation = deviation / Math.Sqrt(below);
-        return deviation / fittedPeriod;
+        double slope = fittedPeriod = period ?? above / below;
+        squaredTicks = below;
+        return [.. seconds.Select((t, n) => t - meanTime - slope * (ticks[n] - meanTick))];
     }
 
     /// <summary>A frame repeats the one before when nearly all of its pixels are unchanged although frames of this clip usually change.</summary>

@@ -89,15 +89,11 @@ internal static class Sidebands
         PlaneTone found = Upright(carrier);
         // What the search made of the smear goes; overtones tied to one of its members stand free.
         bool[] stays = [.. tones.Select((t, i) => i == rippleIndex || t.TiedTo == rippleIndex || !Same(t, carrier, matrix))];
-        int[] place = new int[stays.Length];
-        for (int i = 0, next = 0; i < stays.Length; i++) place[i] = stays[i] ? next++ : -1;
-        PlaneTone Moved(PlaneTone t) => t.TiedTo < 0 ? t
-            : place[t.TiedTo] < 0 || (t.AlsoTiedTo >= 0 && place[t.AlsoTiedTo] < 0) ? t with { TiedTo = -1, AlsoTiedTo = -1, Multiple = 1 }
-            : t with { TiedTo = place[t.TiedTo], AlsoTiedTo = t.AlsoTiedTo < 0 ? -1 : place[t.AlsoTiedTo] };
-        PlaneTone[] left = [.. tones.Where((_, i) => stays[i]).Select(Moved)];
+        PlaneTone[] left = ToneModel.Kept(tones, stays);
+        int ripplePlace = stays.Take(rippleIndex).Count(s => s);
         int sign = ToneSearch.Wrap(tones[rippleIndex].Nu) < 0 ? -1 : 1;
 
-        double before = Cost(fit, matrix, fit.Tones.Length);
+        double before = Cost(fit, matrix);
         var readings = new List<(ToneFit Fit, double Cost, double Lead)>();
         for (int member = -2; member <= 2; member++)
         {
@@ -107,14 +103,14 @@ internal static class Sidebands
             for (int m = -Highest; m <= Highest; m++)
             {
                 if (m == 0) continue;
-                list.Add(new PlaneTone(x + m * ripple.X, nu + m * ripple.Nu, Complex.Zero) { TiedTo = lead, Multiple = 1, AlsoTiedTo = place[rippleIndex], AlsoMultiple = sign * m });
+                list.Add(new PlaneTone(x + m * ripple.X, nu + m * ripple.Nu, Complex.Zero) { TiedTo = lead, Multiple = 1, AlsoTiedTo = ripplePlace, AlsoMultiple = sign * m });
             }
             ToneFit tried = ToneFit.Of(matrix, weights, list, driftOrders, StepsToTry);
-            double cost = Cost(tried, matrix, tried.Tones.Length);
+            double cost = Cost(tried, matrix);
             // An encoder bends strong bands a little, and sums would describe that too.
             double[] smear = [.. tried.Tones.Skip(lead).Select(t => t.Amplitude).OrderDescending()];
             bool real = smear[1] > Max(LeastShare * smear[0], 2 * loss.SpurFloor(tried.Tones.Max(t => t.Amplitude)));
-            if (real && double.IsFinite(cost) && cost < before - Margin && !tried.Tones.Any(t => t.Amplitude > 2)) readings.Add((tried, cost, tried.Tones[lead].Amplitude));
+            if (real && double.IsFinite(cost) && cost < before - Margin && !tried.Tones.Any(t => t.Amplitude > SlowSeries.LargestAmplitude)) readings.Add((tried, cost, tried.Tones[lead].Amplitude));
         }
         if (readings.Count == 0) return null;
         // Of readings that tell the same, the one whose middle is strongest: the others' overtones would be far-fetched sums.
@@ -122,10 +118,10 @@ internal static class Sidebands
         return ToneFit.Of(matrix, weights, readings.Where(r => r.Cost < least + Margin).MaxBy(r => r.Lead).Fit.Tones, driftOrders, steps);
     }
 
-    private static double Cost(ToneFit fit, LightMatrix matrix, int tones)
+    private static double Cost(ToneFit fit, LightMatrix matrix)
     {
         double cells = (double)matrix.Count * matrix.Lines;
-        return cells * Log(fit.Sigma * fit.Sigma) + 3 * tones * Log(cells);
+        return cells * Log(fit.Sigma * fit.Sigma) + 3 * fit.Tones.Length * Log(cells);
     }
 
     /// <summary>With its bands counted upwards, as a frequency above 0 and a readout from the top put them.</summary>
@@ -135,8 +131,10 @@ internal static class Sidebands
         return nu < 0 ? tone with { X = -tone.X, Nu = -nu } : tone with { Nu = nu };
     }
 
-    private static bool Same(PlaneTone a, PlaneTone b, LightMatrix matrix) => Near(a, b, 1, matrix) || Near(a, b, -1, matrix);
-
-    private static bool Near(PlaneTone a, PlaneTone b, double sign, LightMatrix matrix) =>
-        Abs(ToneSearch.Wrap(a.X - sign * b.X)) * matrix.Ticks < ToneSearch.OneToneCells && Abs(ToneSearch.Wrap(a.Nu - sign * b.Nu)) * matrix.Lines < 2 * ToneSearch.OneToneCells;
+    /// <summary>Whether two tones are of one smear, which runs along the bands.</summary>
+    private static bool Same(PlaneTone a, PlaneTone b, LightMatrix matrix)
+    {
+        bool Near(PlaneTone to) => ToneSearch.IsWithin(ToneSearch.OneToneCells, 2 * ToneSearch.OneToneCells, matrix, to, a.X, a.Nu);
+        return Near(b) || Near(b.Mirrored);
+    }
 }

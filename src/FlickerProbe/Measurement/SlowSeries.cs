@@ -30,7 +30,7 @@ internal static class SlowSeries
     private const int MostSteps = 12;
 
     /// <summary>No cosine of a light exceeds twice its mean.</summary>
-    private const double LargestAmplitude = 2;
+    internal const double LargestAmplitude = 2;
 
     /// <summary>The tones of a reading, the lead first and its overtones tied to it (index 0), and the power of the slow change that they explain.</summary>
     internal sealed record Reading(PlaneTone[] Tones, double Explained)

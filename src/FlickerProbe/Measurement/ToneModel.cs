@@ -101,19 +101,18 @@ internal sealed record ToneModel(
             }
             weights = LineWeights.FromResidual(matrix, fit.Residual);
             PlaneTone[] common = [.. fit.Tones.Where(t => StripAgreement.IsCommon(matrix, fit, t))];
+            spurFloor = loss.SpurFloor(common.Length == 0 ? 0 : common.Max(t => t.Amplitude));
             // Faint tones beside a strong one are its distortion, which texture and the encoder share out unevenly: no sign of motion.
-            double plain = Max(OfStrongest * fit.Tones.Select(t => t.Amplitude).DefaultIfEmpty(0).Max(), loss.SpurFloor(common.Length == 0 ? 0 : common.Max(t => t.Amplitude)));
+            double plain = Max(OfStrongest * fit.Tones.Select(t => t.Amplitude).DefaultIfEmpty(0).Max(), spurFloor);
             PlaneTone[] uneven = [.. fit.Tones.Where(t => !common.Contains(t) && t.Amplitude >= plain)];
             moving += uneven.Length;
             unshared.AddRange(uneven.Where(t => !IsSlow(t, matrix)));
             // Fainter than the encoder's own doing, or a slow beat that grew in the fit beyond what was seen of it: not light.
-            spurFloor = loss.SpurFloor(common.Length == 0 ? 0 : common.Max(t => t.Amplitude));
             bool Stays(PlaneTone t) => common.Contains(t) && t.Amplitude >= spurFloor && !(t.Slow && t.Amplitude > 4 * t.SearchAmplitude) && !IsRungOf(t, levelChanges, matrix)
                 && !IsToAndFro(t, fit.Tones, matrix) && !(rolling && IsDriftRemainder(t, fit.Drift, matrix));
             rejected.AddRange(fit.Tones.Where(t => !Stays(t)));
             fit = Without(matrix, weights, fit, [.. fit.Tones.Select(Stays)]);
-            spectrum = PlaneSpectrum.Of(matrix, fit.Residual);
-            floor = NoiseFloor.Of(spectrum);
+            (spectrum, floor) = Left(matrix, fit);
         }
 
         // Where something moved, what beats at its pace may be the same thing; a lamp can't be told from it there.
@@ -121,8 +120,7 @@ internal sealed record ToneModel(
         {
             motion = Max(motion, fit.Tones.Where(t => HasPaceOfMotion(t, matrix)).Max(t => t.Amplitude));
             fit = Without(matrix, weights, fit, [.. fit.Tones.Select(t => !HasPaceOfMotion(t, matrix))]);
-            spectrum = PlaneSpectrum.Of(matrix, fit.Residual);
-            floor = NoiseFloor.Of(spectrum);
+            (spectrum, floor) = Left(matrix, fit);
         }
         // Nothing but a wandering level: say how far it wandered.
         if (fit.Tones.Length == 0) fit = ToneFit.Of(matrix, weights, [], DriftOrders, 1);
@@ -132,21 +130,18 @@ internal sealed record ToneModel(
             ToneFit together = ToneFit.Of(matrix, weights, tied, DriftOrders, MostSteps);
             // Ties that cost more than a little were wrong.
             if (together.Sigma < 1.05 * fit.Sigma) fit = together;
-            spectrum = PlaneSpectrum.Of(matrix, fit.Residual);
-            floor = NoiseFloor.Of(spectrum);
+            (spectrum, floor) = Left(matrix, fit);
             fit = DropFaint(matrix, weights, fit, floor, spectrum, loss);
             if (SlowSeries.WithoutFaintHalves(fit.Tones, matrix, loss) is { } plainer && ToneFit.Of(matrix, weights, plainer, DriftOrders, MostSteps) is var refitted
                 && refitted.Sigma < 1.05 * fit.Sigma)
             {
                 fit = refitted;
-                spectrum = PlaneSpectrum.Of(matrix, fit.Residual);
-                floor = NoiseFloor.Of(spectrum);
+                (spectrum, floor) = Left(matrix, fit);
             }
             for (int smears = 0; smears < MostSmears && Sidebands.Beside(fit, matrix, weights, readout, loss, DriftOrders, MostSteps, UnexplainedChange(matrix, fit, floor)) is { } told; smears++)
             {
                 fit = told;
-                spectrum = PlaneSpectrum.Of(matrix, fit.Residual);
-                floor = NoiseFloor.Of(spectrum);
+                (spectrum, floor) = Left(matrix, fit);
                 // What the smear left covered fainter tones.
                 double faintest = 0.7 * loss.SpurFloor(fit.Tones.Max(t => t.Amplitude));
                 List<PlaneTone> found = ToneSearch.Find(spectrum, floor, matrix, [.. fit.Tones, .. rejected], 16);
@@ -156,8 +151,7 @@ internal sealed record ToneModel(
                     ToneFit more = ToneFit.Of(matrix, weights, [.. fit.Tones, .. found], DriftOrders, MostSteps);
                     if (more.Sigma < fit.Sigma) fit = Without(matrix, weights, more, [.. more.Tones.Select((t, i) => i < told.Tones.Length || StripAgreement.IsCommon(matrix, more, t))]);
                 }
-                spectrum = PlaneSpectrum.Of(matrix, fit.Residual);
-                floor = NoiseFloor.Of(spectrum);
+                (spectrum, floor) = Left(matrix, fit);
                 fit = DropFaint(matrix, weights, fit, floor, spectrum, loss);
             }
         }
@@ -207,6 +201,13 @@ internal sealed record ToneModel(
         return slow * (floor.Typical > 0 ? Sqrt(Max(1, power / floor.Typical)) : 1);
     }
 
+    /// <summary>Spectrum and noise floor of what a fit leaves.</summary>
+    private static (PlaneSpectrum, NoiseFloor) Left(LightMatrix matrix, ToneFit fit)
+    {
+        PlaneSpectrum spectrum = PlaneSpectrum.Of(matrix, fit.Residual);
+        return (spectrum, NoiseFloor.Of(spectrum));
+    }
+
     /// <summary>The slow series to model next; null when there is none or something faster explains much more.</summary>
     private static PlaneTone[]? Slow(LightMatrix matrix, ToneFit fit, double[] weights, PlaneTone[] known, List<PlaneTone> faster, double faintest, CompressionLoss loss, KnownReadout? readout, out bool later)
     {
@@ -223,15 +224,14 @@ internal sealed record ToneModel(
         return later ? null : reading.Tones;
     }
 
-    /// <summary>The tones to keep, ties following them; an overtone whose fundamental goes is free.</summary>
-    private static PlaneTone[] Kept(PlaneTone[] tones, bool[] stays)
+    /// <summary>The tones to keep, ties following them; an overtone whose fundamental goes is free, and so is a sum of which one goes.</summary>
+    internal static PlaneTone[] Kept(PlaneTone[] tones, bool[] stays)
     {
         int[] place = new int[tones.Length];
         for (int i = 0, next = 0; i < tones.Length; i++) place[i] = stays[i] ? next++ : -1;
         PlaneTone Moved(PlaneTone t) => t.TiedTo < 0 ? t
-            : t.AlsoTiedTo < 0 ? t with { TiedTo = place[t.TiedTo] }
-            : place[t.TiedTo] < 0 || place[t.AlsoTiedTo] < 0 ? t with { TiedTo = -1, AlsoTiedTo = -1, Multiple = 1 }
-            : t with { TiedTo = place[t.TiedTo], AlsoTiedTo = place[t.AlsoTiedTo] };
+            : place[t.TiedTo] < 0 || (t.AlsoTiedTo >= 0 && place[t.AlsoTiedTo] < 0) ? t with { TiedTo = -1, AlsoTiedTo = -1, Multiple = 1 }
+            : t with { TiedTo = place[t.TiedTo], AlsoTiedTo = t.AlsoTiedTo < 0 ? -1 : place[t.AlsoTiedTo] };
         return [.. tones.Where((_, i) => stays[i]).Select(Moved)];
     }
 
@@ -288,9 +288,9 @@ internal sealed record ToneModel(
     {
         double x = ToneSearch.Wrap(tone.X), nu = ToneSearch.Wrap(tone.Nu);
         // Within a cell: at 29.97 frames a second an overtone of 100 Hz lies two cells from its fundamental's mirror.
-        bool At(PlaneTone other, double atX) => Abs(ToneSearch.Wrap(other.X - atX)) * matrix.Ticks < 1 && Abs(ToneSearch.Wrap(other.Nu - nu)) * matrix.Lines < 1;
+        bool At(PlaneTone other) => ToneSearch.IsWithin(1, 1, matrix, other, -x, nu);
         return Abs(x) * matrix.Ticks > ToneSearch.OneToneCells && Array.Exists(all, other =>
-            other != tone && Max(other.Amplitude, tone.Amplitude) < 2.5 * Min(other.Amplitude, tone.Amplitude) && (At(other, -x) || At(other with { X = -other.X, Nu = -other.Nu }, -x)));
+            other != tone && Max(other.Amplitude, tone.Amplitude) < 2.5 * Min(other.Amplitude, tone.Amplitude) && (At(other) || At(other.Mirrored)));
     }
 
     /// <summary>The picture as one, and a fiftieth or less of the drift that was fitted: what the slow cosines could not follow.</summary>

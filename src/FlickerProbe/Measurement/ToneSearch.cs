@@ -66,17 +66,25 @@ internal static class ToneSearch
     public static bool IsSame(PlaneTone tone, double x, double nu, LightMatrix matrix)
     {
         double cells = tone.Slow ? 4 : OneToneCells;
-        bool Near(double tx, double tnu) =>
-            Abs(Wrap(x - tx)) * matrix.Ticks < cells && Abs(Wrap(nu - tnu)) * matrix.Lines < OneToneCells;
-        return Near(tone.X, tone.Nu) || Near(-tone.X, -tone.Nu);
+        return IsWithin(cells, OneToneCells, matrix, tone, x, nu) || IsWithin(cells, OneToneCells, matrix, tone.Mirrored, x, nu);
     }
 
     /// <summary>Whether what a fitted tone leaves near itself is a tone of its own: two lights a cell or two apart look like one until the first is fitted.</summary>
     /// <remarks>Drift and steps of exposure make side tones too, but much fainter than the tone they sit beside.</remarks>
     private static bool StandsBeside(PlaneTone tone, double x, double nu, double amplitude, LightMatrix matrix)
     {
-        double Cells(double sign) => Max(Abs(Wrap(x - sign * tone.X)) * matrix.Ticks, Abs(Wrap(nu - sign * tone.Nu)) * matrix.Lines);
-        return !tone.Slow && amplitude > 0.2 * tone.Amplitude && Min(Cells(1), Cells(-1)) > 1;
+        return !tone.Slow && amplitude > 0.2 * tone.Amplitude && CellsApart(matrix, tone, new PlaneTone(x, nu, default)) > 1;
+    }
+
+    /// <summary>Whether a tone, its mirror image aside, lies this near to a place, in cells along either axis.</summary>
+    public static bool IsWithin(double aliasCells, double bandCells, LightMatrix matrix, PlaneTone tone, double x, double nu) =>
+        Abs(Wrap(x - tone.X)) * matrix.Ticks < aliasCells && Abs(Wrap(nu - tone.Nu)) * matrix.Lines < bandCells;
+
+    /// <summary>Distance of two tones in cells of the plane, along the axis on which they are farther apart; mirror image counted.</summary>
+    public static double CellsApart(LightMatrix matrix, PlaneTone a, PlaneTone b)
+    {
+        double Distance(PlaneTone to) => Max(Abs(Wrap(a.X - to.X)) * matrix.Ticks, Abs(Wrap(a.Nu - to.Nu)) * matrix.Lines);
+        return Min(Distance(b), Distance(b.Mirrored));
     }
 
     /// <summary>Cycles brought into −½…½.</summary>

@@ -54,9 +54,8 @@ internal static class ToneSteadiness
     private static Complex[] Gains(LightMatrix matrix, float[] residual, PlaneTone tone, int pieces)
     {
         int lines = matrix.Lines;
-        double tickCentre = (matrix.Ticks - 1) / 2.0, lineCentre = (lines - 1) / 2.0;
-        float[] cosine = new float[lines], sine = new float[lines];
-        for (int r = 0; r < lines; r++) (sine[r], cosine[r]) = ((float)Sin(2 * PI * tone.Nu * (r - lineCentre)), (float)Cos(2 * PI * tone.Nu * (r - lineCentre)));
+        double tickCentre = (matrix.Ticks - 1) / 2.0;
+        (float[] cosine, float[] sine) = RowKernel.Wave(tone.Nu, lines, (lines - 1) / 2.0);
         var sums = new Complex[pieces];
         int[] counts = new int[pieces];
         for (int n = 0; n < matrix.Ticks; n++)

@@ -170,7 +170,8 @@ public static class AreaFinder
         return sum;
     }
 
-    private static double MeanLevel(PictureCells cells, CellRect rect) => LightIn(cells.Level, rect, cells) / rect.Area;
+    /// <summary>Mean signal level of a rectangle of cells, 0 black … 1 nominal white.</summary>
+    public static double MeanLevel(PictureCells cells, CellRect rect) => LightIn(cells.Level, rect, cells) / rect.Area;
 
     private static float[] MeanLight(PictureCells cells)
     {

@@ -58,7 +58,7 @@ public sealed class AlikeRegionsTests : IDisposable
         ClipRenderer.Render(scene.Recipe, clip);
         ClipInfo info = ClipProbe.Probe(clip);
         RegionSearch search = RegionSearch.In(info, null, null, CancellationToken.None);
-        IReadOnlyList<Region> regions = new TakeMeasurer(new CameraStore(_folder)).FindRegions(new TakeRequest { Clip = clip }, null, CancellationToken.None);
+        IReadOnlyList<Region> regions = new TakeMeasurer(new CameraStore(_folder)).Divided(new TakeRequest { Clip = clip, Regions = search.Regions(info, every: true) }, null, CancellationToken.None);
         FoundArea[] areas = [.. search.Divided(info, regions).Areas.Areas];
         Assert.Single(search.Areas.Areas);
         Assert.Equal(["left", "right"], areas.Select(a => a.Position));
