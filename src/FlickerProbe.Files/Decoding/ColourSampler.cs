@@ -120,17 +120,23 @@ internal sealed class ColourSampler : RegionSampler
     private void Take(RawFrames frames, int channel, int row, int[] into, int weight, bool first)
     {
         if (first) Array.Clear(into);
-        int column = _firstColumn, step = _columnStep, shift = channel == 0 ? 0 : _columnShift;
-        if (frames.IsWide)
-        {
-            ReadOnlySpan<ushort> codes = frames.WordRow(channel, row);
-            for (int k = 0; k < into.Length; k++, column += step) into[k] += weight * ((codes[column >> shift] & _mask) >> _drop);
-        }
-        else
-        {
-            ReadOnlySpan<byte> codes = frames.ByteRow(channel, row);
-            for (int k = 0; k < into.Length; k++, column += step) into[k] += weight * codes[column >> shift];
-        }
+        int shift = channel == 0 ? 0 : _columnShift;
+        if (frames.IsWide) Add(frames.WordRow(channel, row), into, weight, shift);
+        else Add(frames.ByteRow(channel, row), into, weight, shift);
+    }
+
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
+    private void Add(ReadOnlySpan<byte> codes, Span<int> into, int weight, int shift)
+    {
+        int column = _firstColumn, step = _columnStep;
+        for (int k = 0; k < into.Length; k++, column += step) into[k] += weight * codes[column >> shift];
+    }
+
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
+    private void Add(ReadOnlySpan<ushort> codes, Span<int> into, int weight, int shift)
+    {
+        int column = _firstColumn, step = _columnStep, mask = _mask, drop = _drop;
+        for (int k = 0; k < into.Length; k++, column += step) into[k] += weight * ((codes[column >> shift] & mask) >> drop);
     }
 
     /// <summary>The two rows of colour difference about a row of luma, and how many eighths the farther one counts.</summary>
