@@ -43,6 +43,8 @@ public static class FindingCodes
     public const string Motion = "motion-in-region";
     /// <summary>Rows change more than noise and the tones found explain.</summary>
     public const string Unexplained = "unexplained-change";
+    /// <summary>Each frame holds part of the one before.</summary>
+    public const string MixedFrames = "mixed-frames";
     /// <summary>Colour was recorded with fewer rows than luma.</summary>
     public const string ColourRows = "colour-rows";
     /// <summary>The file is damaged; what could be read was used.</summary>

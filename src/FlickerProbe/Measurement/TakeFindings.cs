@@ -62,6 +62,12 @@ internal static class TakeFindings
             findings.Add(new Finding(FindingCodes.Unexplained, Invariant($"The rows change by about {unexplained:P1} more than noise and the tones found explain: something moved, or the light does what no steady pattern describes; shoot again with nothing moving in the region."))
             { ForbidsPass = unexplained > 0.005 });
         }
+        // Where more than noise is left, its own pace would speak.
+        else if (model is not null && FrameMixing.IsPlain(model.Matrix, model.Fit.Residual, loss))
+        {
+            findings.Add(new Finding(FindingCodes.MixedFrames, "Each frame holds part of the one before, so that flicker which changes from frame to frame fades or vanishes: switch off noise reduction and frame blending, and use the camera's original file.")
+            { ForbidsPass = true });
+        }
         if (model is { MovingParts: > 0 })
             findings.Add(new Finding(FindingCodes.Motion, Invariant($"Something moved in the region: {model.MovingParts} changes that not all parts of the region share were left out.")));
         return findings;
