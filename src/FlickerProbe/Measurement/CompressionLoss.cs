@@ -43,6 +43,10 @@ internal sealed record CompressionLoss(double DeadZone, double WideDeadZone, dou
     /// <summary>Fainter tones beside one of this amplitude may be the encoder's own doing.</summary>
     public double SpurFloor(double strongest) => Staircase + (IsLossy ? 0.02 * strongest + Min(0.1 * EightBitCode, DeadZone) : 0.004 * RelativeLoss / 0.005 * strongest);
 
+    /// <summary>How much more of a tone beside one of this amplitude an encoder may swallow, since the strong one decides which steps are taken.</summary>
+    /// <remarks>The project's own, from rendered clips; no published source.</remarks>
+    public double Shadow(double strongest) => IsLossy ? 0.01 * strongest : 0;
+
     /// <summary>Error that strong flicker's own distortion in the recording puts on every tone of it.</summary>
     /// <remarks>Even without compression: where deep flicker dips to black, noise is cut off on one side and lifts the mean.</remarks>
     /// <param name="strongest">Amplitude of the strongest tone.</param>

@@ -93,7 +93,7 @@ internal static class FrequencyCandidates
     /// <summary>Whether a frequency is that of rectified mains, 100 or 120 Hz, within what grids allow themselves.</summary>
     /// <remarks>A light far above the row rate would have to meet both clocks by chance to look so: a few in a thousand along the alias times a few
     /// in a thousand along the rows. Grid tolerance: standard range of Continental Europe ± 50 mHz and of the Eastern Interconnection, times two.</remarks>
-    private static bool IsMainsRipple(double hertz) => Abs(hertz - 100) < 0.35 || Abs(hertz - 120) < 0.35;
+    public static bool IsMainsRipple(double hertz) => Abs(hertz - 100) < 0.35 || Abs(hertz - 120) < 0.35;
 
     /// <summary>Where a blurred band count leaves mains ripple and its neighbours one frame rate away, the neighbours would have to be lights that
     /// pulse between these rates, which dimmers avoid because the eye sees them. Common practice, no source.</summary>

@@ -1,4 +1,6 @@
+using System.Numerics;
 using FlickerProbe.Units;
+using MathNet.Numerics.Distributions;
 using static System.Math;
 
 namespace FlickerProbe.Measurement;
@@ -30,6 +32,8 @@ internal sealed record RecordedDepth(
     /// <summary>A light with overtones up to this one is taken for a pulse train.</summary>
     private const int ShortestPulseSeries = 5;
 
+    private const int NoiseDraws = 8;
+
     /// <summary>Measures the waveform that the tones make together.</summary>
     public static RecordedDepth Of(
         LightMatrix matrix, ToneModel model, CompressionLoss loss, double noiseLimit, double limit, double? lockedBound, double? lockedSeen, double unexplained, double asDrift, StandingShare share)
@@ -48,13 +52,13 @@ internal sealed record RecordedDepth(
         // The same with the overtones that were too faint to state, as the residual shows them.
         List<RecordedWaveform.Term> faint = FaintOvertones.Of(matrix, model);
         RecordedWaveform.Shape whole = faint.Count == 0 ? shape : RecordedWaveform.Of([.. main, .. faint], [.. groups.Skip(1)]);
-        RecordedWaveform.Shape calm = RecordedWaveform.Of(WithoutOvershoot([.. main, .. faint]), [.. groups.Skip(1)]);
+        RecordedWaveform.Shape calm = RecordedWaveform.Of(WithoutOvershoot(main), [.. groups.Skip(1)]);
         double spread = Estimate.Coverage95 * whole.DepthDeviation;
         double product = AsProduct(groups);
         // Small tones that follow no others may yet belong to the main waveform: then they do not add up at their worst.
         double Loudest(List<RecordedWaveform.Term> terms) => terms.Max(t => t.Z.Magnitude);
         RecordedWaveform.Shape strong = RecordedWaveform.Of(main, [.. groups.Skip(1).Where(g => Loudest(g) > SmallTone * Loudest(main))]);
-        double least = Min(Min(Min(Min(shape.Depth, whole.Depth), calm.Depth), product), strong.Depth) - spread, most = Max(Max(shape.Depth, whole.Depth), product) + spread;
+        double least = Min(Min(Min(Min(shape.Depth, whole.Depth), calm.Depth), product), strong.Depth) - spread - RaisedByNoise(main), most = Max(Max(shape.Depth, whole.Depth), product) + spread;
 
         PlaneTone strongest = model.Fit.Tones.MaxBy(t => t.Amplitude)!;
         bool plain = strongest.Amplitude > PlainTone * limit, certain = strongest.Amplitude > loss.Limit(noiseLimit);
@@ -91,6 +95,17 @@ internal sealed record RecordedDepth(
         return (highest - lowest) / (highest + lowest);
     }
 
+    /// <summary>By how much noise on the tones raises the depth on average: it pushes extremes apart sooner than together.</summary>
+    /// <remarks>A parametric bootstrap: Efron &amp; Tibshirani, "An Introduction to the Bootstrap", 1993, chapter 10 (from memory).</remarks>
+    private static double RaisedByNoise(List<RecordedWaveform.Term> terms)
+    {
+        // The same draws for the same clip.
+        var random = new Random(1);
+        double Noisy(double deviation) => Normal.Sample(random, 0, deviation);
+        double Drawn() => RecordedWaveform.Of([.. terms.Select(t => t with { Z = t.Z + new Complex(Noisy(t.Deviation), Noisy(t.Deviation)) })], []).Depth;
+        return Max(0, Enumerable.Range(0, NoiseDraws).Average(_ => Drawn()) - RecordedWaveform.Of(terms, []).Depth);
+    }
+
     private static double Together(params ReadOnlySpan<double> halfWidths)
     {
         double sum = 0;
@@ -102,9 +117,8 @@ internal sealed record RecordedDepth(
     /// <remarks>Lanczos, "Applied Analysis", 1956, the σ factors. Short series are no pulses and stay as they are.</remarks>
     private static List<RecordedWaveform.Term> WithoutOvershoot(List<RecordedWaveform.Term> terms)
     {
-        int highest = terms.Max(t => Abs(t.A));
-        return highest < ShortestPulseSeries || terms.Exists(t => t.B != 0)
-            ? terms
-            : [.. terms.Select(t => t with { Z = t.Z * Camera.ExposureGain.At(t.A / (highest + 1.0), 1) })];
+        int highestA = terms.Max(t => Abs(t.A)), highestB = terms.Max(t => Abs(t.B));
+        static double Weakened(int multiple, int highest) => highest < ShortestPulseSeries ? 1 : Camera.ExposureGain.At(multiple / (highest + 1.0), 1);
+        return [.. terms.Select(t => t with { Z = t.Z * (Weakened(t.A, highestA) * Weakened(t.B, highestB)) })];
     }
 }

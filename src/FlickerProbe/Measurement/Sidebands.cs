@@ -23,8 +23,8 @@ internal static class Sidebands
 
     private const int StepsToTry = 4;
 
-    /// <summary>The second strongest of a smear must have this share of the strongest.</summary>
-    private const double LeastShare = 0.1;
+    /// <summary>The second strongest of a smear must have this share of the strongest; less where the ripple is already seen to work on another tone.</summary>
+    private const double LeastShare = 0.1, LeastFurtherShare = 0.02;
 
     /// <summary>Hidden ripple must move at least this many cycles in the clip, or what it does to a tone looks like the encoder's or the picture's own bending.</summary>
     private const double LeastCells = 0.3;
@@ -93,7 +93,7 @@ internal static class Sidebands
         int ripplePlace = stays.Take(rippleIndex).Count(s => s);
         int sign = ToneSearch.Wrap(tones[rippleIndex].Nu) < 0 ? -1 : 1;
 
-        double before = Cost(fit, matrix);
+        double before = Cost(fit, matrix), leastShare = Array.Exists(tones, t => t.AlsoTiedTo >= 0) ? LeastFurtherShare : LeastShare;
         var readings = new List<(ToneFit Fit, double Cost, double Lead)>();
         for (int member = -2; member <= 2; member++)
         {
@@ -109,7 +109,7 @@ internal static class Sidebands
             double cost = Cost(tried, matrix);
             // An encoder bends strong bands a little, and sums would describe that too.
             double[] smear = [.. tried.Tones.Skip(lead).Select(t => t.Amplitude).OrderDescending()];
-            bool real = smear[1] > Max(LeastShare * smear[0], 2 * loss.SpurFloor(tried.Tones.Max(t => t.Amplitude)));
+            bool real = smear[1] > Max(leastShare * smear[0], 2 * loss.SpurFloor(tried.Tones.Max(t => t.Amplitude)));
             if (real && double.IsFinite(cost) && cost < before - Margin && !tried.Tones.Any(t => t.Amplitude > SlowSeries.LargestAmplitude)) readings.Add((tried, cost, tried.Tones[lead].Amplitude));
         }
         if (readings.Count == 0) return null;

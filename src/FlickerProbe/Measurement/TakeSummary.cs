@@ -14,7 +14,7 @@ internal static class TakeSummary
         double noiseLimit = NoiseLimit(model);
         // Beside a strong tone nothing fainter than its own distortion is stated, so nothing fainter is ruled out either.
         double strongest = model.Fit.Tones.Length == 0 ? 0 : model.Fit.Tones.Max(t => t.Amplitude);
-        double limit = Max(loss.Limit(noiseLimit), loss.SpurFloor(strongest));
+        double limit = Max(loss.Limit(noiseLimit), loss.SpurFloor(strongest)) + loss.Shadow(strongest);
         // What was left out as motion might hide a light whose bands move as slowly.
         limit = Max(limit, Min(1, 1.5 * model.MotionAmplitude));
         limit = Max(limit, loss.Distortion(strongest, model.Fit.Tones.Sum(t => t.Amplitude)));

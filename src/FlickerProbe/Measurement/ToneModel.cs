@@ -87,11 +87,11 @@ internal sealed record ToneModel(
                 spectrum = PlaneSpectrum.Of(matrix, fit.Residual);
                 continue;
             }
-            if (fit.Tones.Any(t => IsLevelChange(t, matrix)))
+            if (fit.Tones.Any(t => IsLevelChange(t, matrix, readout)))
             {
-                levelChanges.AddRange(fit.Tones.Where(t => IsLevelChange(t, matrix)));
-                rejected.AddRange(fit.Tones.Where(t => IsLevelChange(t, matrix)));
-                fit = Without(matrix, weights, fit, [.. fit.Tones.Select(t => !IsLevelChange(t, matrix))]);
+                levelChanges.AddRange(fit.Tones.Where(t => IsLevelChange(t, matrix, readout)));
+                rejected.AddRange(fit.Tones.Where(t => IsLevelChange(t, matrix, readout)));
+                fit = Without(matrix, weights, fit, [.. fit.Tones.Select(t => !IsLevelChange(t, matrix, readout))]);
                 // Where the whole picture may pulse with the lamp, single ticks are left alone.
                 RemoveLevel(matrix, ref fit, weights, steps: rolling);
             }
@@ -186,7 +186,7 @@ internal sealed record ToneModel(
         return all > 2 * white ? 2 * Sqrt(all - white) : 0;
     }
 
-    /// <summary>People and curtains move the picture no faster than this, hertz: common practice, no source.</summary>
+    /// <summary>People and curtains move the picture, and automatic exposure changes it, no faster than this, hertz: common practice, no source.</summary>
     private const double FastestMotionHz = 4;
 
     private static bool HasPaceOfMotion(PlaneTone tone, LightMatrix matrix) => IsSlow(tone, matrix) || Abs(ToneSearch.Wrap(tone.X)) * matrix.TickHz < FastestMotionHz;
@@ -307,9 +307,11 @@ internal sealed record ToneModel(
         });
 
     /// <summary>The whole picture pulsing this slowly looks like a change of exposure, and with a rolling readout no lamp does it at all.</summary>
-    private static bool IsLevelChange(PlaneTone tone, LightMatrix matrix) =>
-        Abs(ToneSearch.Wrap(tone.Nu)) * matrix.LinesPerHeight < WholePictureBands
-        && Abs(ToneSearch.Wrap(tone.X)) * matrix.TickHz < FrequencyCandidates.SlowestRollingHz;
+    private static bool IsLevelChange(PlaneTone tone, LightMatrix matrix, KnownReadout? readout)
+    {
+        double bands = Abs(ToneSearch.Wrap(tone.Nu)) * matrix.LinesPerHeight, hertz = Abs(ToneSearch.Wrap(tone.X)) * matrix.TickHz;
+        return (bands < WholePictureBands && hertz < FrequencyCandidates.SlowestRollingHz) || (readout is not null && hertz < FastestMotionHz && readout.IsBelowLight(bands));
+    }
 
     /// <summary>Divides out slow drift and, where steps were seen, what is left of each tick's mean beside the tones.</summary>
     private static void RemoveLevel(LightMatrix matrix, ref ToneFit fit, double[] weights, bool steps)

@@ -14,6 +14,9 @@ internal static class ToneTable
     /// <summary>Share by which less than one slow band in the region may come out wrong, one standard deviation: the project's own, from rendered clips.</summary>
     private const double FewBands = 0.12;
 
+    /// <summary>Bands that move less than this many cycles in the clip may be several that were taken for one, and so many bands off (one standard deviation).</summary>
+    private const double BlendedCycles = 0.25, BlendedBands = 0.3;
+
     /// <summary>Builds the table.</summary>
     public static IReadOnlyList<Tone> Build(
         SampledTake take, SensorClock clock, LightMatrix matrix, ToneModel model, CompressionLoss loss, double asDrift, StandingShare standing)
@@ -67,6 +70,13 @@ internal static class ToneTable
         {
             FrequencyCandidates.ReadoutRange[] ranges = FrequencyCandidates.Ranges(readout, readoutDeviation, 1 / matrix.TickHz);
             candidates = FrequencyCandidates.Resolve(sightings, ranges, matrix.TickHz, matrix.LinesPerHeight, readout, readoutDeviation);
+            for (int g = 0; g < candidates.Length && readout is not null; g++)
+            {
+                // Bands that all but stand still and are not the mains' are a pulse train's, whose overtones all but stand still too: which of them was seen hangs on the fit.
+                if (Abs(leads[g].X) * matrix.Ticks > BlendedCycles || candidates[g].Exists(c => FrequencyCandidates.IsMainsRipple(c.Hertz))) continue;
+                FrequencyCandidates.Sighting blended = sightings[g] with { BandsDeviation = double.Hypot(sightings[g].BandsDeviation, BlendedBands) };
+                candidates[g] = FrequencyCandidates.Resolve([blended], ranges, matrix.TickHz, matrix.LinesPerHeight, readout, readoutDeviation)[0];
+            }
             for (int g = 0; g < candidates.Length; g++)
             {
                 // No bands and no known readout: it may be a global shutter, where the alias alone speaks.
