@@ -25,6 +25,7 @@ internal static class TakeRecord
             Region = new RegionResult(take.Region.X, take.Region.Y, take.Region.Width, take.Region.Height),
             Level = Level(m.Level),
             ModulationDepth = m.ModulationDepth,
+            ModulationDepthParts = Parts(m.DepthParts),
             FlickerIndex = m.FlickerIndex,
             DetectionLimit = m.DetectionLimit,
             SlowestBeatHz = m.Take.Rate.IsStandIn ? null : Known(m.SlowestBeatHz),
@@ -89,8 +90,10 @@ internal static class TakeRecord
         PhaseRadians = tone.PhaseRadians,
         Group = tone.Group,
         HarmonicNumber = tone.HarmonicNumber,
-        Parts = [.. tone.Parts.Select(p => new IntervalPart(p.Cause, p.HalfWidth))],
+        Parts = Parts(tone.Parts),
     };
+
+    private static IntervalPart[] Parts(IReadOnlyList<UncertaintyPart> parts) => [.. parts.Select(p => new IntervalPart(p.Cause, p.HalfWidth))];
 
     /// <summary>What a clip says of itself, for the record.</summary>
     public static ClipFacts Facts(ClipInfo clip) => new(

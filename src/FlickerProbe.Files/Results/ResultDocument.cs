@@ -162,6 +162,9 @@ public sealed record TakeResult
     public Estimate? ModulationDepth { get; init; }
     public Estimate? FlickerIndex { get; init; }
     public required double DetectionLimit { get; init; }
+    /// <summary>Parts of the depth's interval, half-widths.</summary>
+    public IReadOnlyList<IntervalPart> ModulationDepthParts { get; init; } = [];
+
     public double? SlowestBeatHz { get; init; }
     public double? LockedBound { get; init; }
     public required IReadOnlyList<ToneResult> Tones { get; init; }

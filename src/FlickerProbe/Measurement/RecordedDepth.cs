@@ -14,6 +14,9 @@ namespace FlickerProbe.Measurement;
 internal sealed record RecordedDepth(
     Estimate Depth, Estimate FlickerIndex, double[] Waveform, double WaveformHalfWidth, bool IsPlain)
 {
+    /// <summary>What makes the depth's interval as wide as it is.</summary>
+    public IReadOnlyList<UncertaintyPart> Parts { get; private init; } = [];
+
     /// <summary>An unseen light might have this many tones just under the limit that add up at their worst: fundamental, half an overtone.</summary>
     private const double UnseenSum = 1.5;
 
@@ -44,7 +47,12 @@ internal sealed record RecordedDepth(
         if (groups.Count == 0)
         {
             double bound = Max(unseen, lockedBound ?? 0) + unexplained + asDrift;
-            return new RecordedDepth(Estimate.AtMost(Min(1, bound)), Estimate.AtMost(Min(1, bound / PI)), [], 0, false);
+            return new RecordedDepth(Estimate.AtMost(Min(1, bound)), Estimate.AtMost(Min(1, bound / PI)), [], 0, false)
+            {
+                Parts = UncertaintyPart.List(
+                    ("noise", UnseenSum * noiseLimit), ("compression", loss.DeadZone + loss.Staircase), ("standing bands", lockedBound ?? 0),
+                    ("unexplained change", unexplained), ("level drift", asDrift)),
+            };
         }
 
         List<RecordedWaveform.Term> main = groups[0];
@@ -58,7 +66,9 @@ internal sealed record RecordedDepth(
         // Small tones that follow no others may yet belong to the main waveform: then they do not add up at their worst.
         double Loudest(List<RecordedWaveform.Term> terms) => terms.Max(t => t.Z.Magnitude);
         RecordedWaveform.Shape strong = RecordedWaveform.Of(main, [.. groups.Skip(1).Where(g => Loudest(g) > SmallTone * Loudest(main))]);
-        double least = Min(Min(Min(Min(shape.Depth, whole.Depth), calm.Depth), product), strong.Depth) - spread - RaisedByNoise(main), most = Max(Max(shape.Depth, whole.Depth), product) + spread;
+        double raised = RaisedByNoise(main);
+        double lowest = Min(Min(Min(Min(shape.Depth, whole.Depth), calm.Depth), product), strong.Depth), highest = Max(Max(shape.Depth, whole.Depth), product);
+        double least = lowest - spread - raised, most = highest + spread;
 
         PlaneTone strongest = model.Fit.Tones.MaxBy(t => t.Amplitude)!;
         bool plain = strongest.Amplitude > PlainTone * limit, certain = strongest.Amplitude > loss.Limit(noiseLimit);
@@ -68,7 +78,9 @@ internal sealed record RecordedDepth(
         double standing = share.Holds(strongest) ? share.Of(strongest) : (plain ? lockedSeen : lockedBound) ?? 0;
         // Noise, the encoder and distortion err independently of each other; what may stand, move or drift unseen adds up.
         double up = Together(most - shape.Depth, loss.Highest(shape.Depth, rows) - shape.Depth, 0.5 * swallowed, distortion, second);
-        double high = shape.Depth + up + standing + unexplained + asDrift;
+        // An encoder's own errors are most of what its recording leaves unexplained; they need not be counted twice.
+        up = loss.IsLossy ? Together(up, unexplained) : up + unexplained;
+        double high = shape.Depth + up + standing + asDrift;
         // Below the limit nothing is certain enough to have a lower end.
         double down = Together(shape.Depth - least, shape.Depth - loss.Lowest(shape.Depth, rows), 0.7 * swallowed, distortion);
         double low = certain ? Max(0, shape.Depth - down - (share.Holds(strongest) ? shape.Depth / 2 : 0)) : 0;
@@ -79,7 +91,13 @@ internal sealed record RecordedDepth(
             Min(1, shape.FlickerIndex * (1 + loss.RelativeLoss) + indexSpread + unseen / PI));
         return new RecordedDepth(
             new Estimate(shape.Depth, Min(low, shape.Depth), Max(Min(1, high), shape.Depth)), index, RecordedWaveform.OnePeriod(main, 200),
-            Estimate.Coverage95 * Sqrt(main.Sum(t => t.Deviation * t.Deviation)), plain);
+            Estimate.Coverage95 * Sqrt(main.Sum(t => t.Deviation * t.Deviation)), plain)
+        {
+            Parts = UncertaintyPart.List(
+                ("noise", spread + raised), ("faint overtones", Max(highest - shape.Depth, shape.Depth - lowest)),
+                ("compression", Together(loss.Highest(shape.Depth, rows) - shape.Depth, 0.5 * swallowed)), ("distortion", distortion),
+                ("a second light", second), ("standing bands", standing), ("unexplained change", unexplained), ("level drift", asDrift)),
+        };
     }
 
     /// <summary>Depth when the groups are factors of one light, a dimmer that pulses a rippling supply, whose sums and differences are too faint to be seen.</summary>

@@ -29,6 +29,9 @@ public sealed record TakeMeasurement(
     IReadOnlyList<Tone> Tones,
     IReadOnlyList<Finding> Findings)
 {
+    /// <summary>What makes the interval of the depth as wide as it is; empty where no depth is stated.</summary>
+    public IReadOnlyList<UncertaintyPart> DepthParts { get; init; } = [];
+
     /// <summary>The recorded waveform over one period of the strongest group, relative to the mean (1 = mean); empty when no tone was found.</summary>
     public double[] Waveform { get; init; } = [];
 

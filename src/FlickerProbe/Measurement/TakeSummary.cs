@@ -45,6 +45,7 @@ internal static class TakeSummary
         return new TakeMeasurement(format, take.Traces.Frames, clock.FrameIndices.Length, take.Level, depth.Depth, depth.FlickerIndex, limit, slowest, lockedBound, tones, findings)
         {
             UnsharedTones = [.. model.Unshared.OrderByDescending(t => t.Amplitude).Select(t => new UnsharedTone(ToneSearch.Wrap(t.X) * matrix.TickHz, ToneSearch.Wrap(t.Nu) * matrix.LinesPerHeight))],
+            DepthParts = depth.Parts,
             Waveform = depth.Waveform,
             WaveformHalfWidth = depth.WaveformHalfWidth,
             Exhibit = options.WithExhibit ? ExhibitBuilder.Of(matrix, model, take) : null,

@@ -183,6 +183,6 @@ internal static class ToneTable
     }
 
     /// <summary>The parts of a half-width: those named, and the encoder's for what they leave.</summary>
-    private static UncertaintyPart[] PartsOf(double halfWidth, params (string Cause, double HalfWidth)[] named) =>
-        [.. named.Where(p => p.HalfWidth > 0).Select(p => new UncertaintyPart(p.Cause, p.HalfWidth)), new UncertaintyPart("compression", Max(0, halfWidth - named.Sum(p => p.HalfWidth)))];
+    private static IReadOnlyList<UncertaintyPart> PartsOf(double halfWidth, params (string Cause, double HalfWidth)[] named) =>
+        UncertaintyPart.List([.. named, ("compression", halfWidth - named.Sum(p => p.HalfWidth))]);
 }
