@@ -92,7 +92,7 @@ public static class LevelJudge
         ModulationDepth = forecast.ModulationDepth,
         BeatHz = forecast.BeatHz,
         Bands = forecast.Bands,
-        Appearance = Phrase(forecast),
+        Appearance = Phrase(forecast, judgement.Ruling),
         Reasons = [.. judgement.Reasons.Select(Record)],
     };
 
@@ -142,9 +142,9 @@ public static class LevelJudge
                 .FirstOrDefault(t => t.Rate == format.Rate && t.Readout is not null && (format.CameraName is null || t.CameraName is null || t.CameraName == format.CameraName))?.Readout,
         };
 
-    private static string Phrase(FormatForecast forecast) => (forecast.Appearance, forecast.IsColoured) switch
+    private static string Phrase(FormatForecast forecast, Ruling ruling) => (forecast.Appearance, forecast.IsColoured) switch
     {
-        (Appearance.Nothing, _) => "nothing that shows",
+        (Appearance.Nothing, _) => ruling == Ruling.Pass ? "nothing that shows" : "nothing seen, which here proves nothing",
         (Appearance.Pulsing, false) => "the whole picture pulses",
         (Appearance.Pulsing, true) => "the whole picture changes colour",
         (Appearance.RollingBands, false) => "rolling bands: they move through the picture",

@@ -18,7 +18,7 @@ internal static class EvidenceSection
             {
                 string at = Words.Dimmer(level.Dimmer) is { } dimmer ? " at " + dimmer : "";
                 string summary = $"{Words.Clean(fixture.Name)}{at}{(fixture.IsInUse(level) ? "" : " (not in use)")}: {Words.Verdict(level.Verdict)}";
-                List<Block> blocks = [Light(level.Light)];
+                List<Block> blocks = [Light(level)];
                 // With one level the fixture's own table has said this already.
                 if (fixture.Levels.Count > 1 && level.Formats.Count > 0) blocks.Add(Formats(level));
                 foreach (TakeResult take in level.Takes) blocks.AddRange(Take(take, level, regions, fixture.Name));
@@ -28,11 +28,12 @@ internal static class EvidenceSection
         }
     }
 
-    private static TableBlock Light(LightResult light)
+    private static TableBlock Light(LevelResult level)
     {
+        LightResult light = level.Light;
         List<IReadOnlyList<Cell>> rows =
         [
-            ["Fundamental", light.FundamentalHz is { } hertz ? Words.Hertz(hertz) : light.CandidatesHz.Count > 0 ? "open: " + Words.HertzList(light.CandidatesHz) : "no flicker found"],
+            ["Fundamental", Words.Fundamental(level, "open: ")],
             ["Modulation depth", light.ModulationDepth is { } depth ? Words.Percent(depth) : "not known"],
             ["Flicker index", light.FlickerIndex is { } index ? Words.Number(index) : "not known"],
         ];

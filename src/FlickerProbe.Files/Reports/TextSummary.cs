@@ -17,7 +17,7 @@ public static class TextSummary
                 .Append(" (").Append(Words.Meaning(answer.Verdict, fixture.NextTake is not null)).Append(")\n");
             text.Append("  Why: ").Append(answer.Why).Append('\n');
             foreach (string step in answer.Do) text.Append("  Do: ").Append(step).Append('\n');
-            if (fixture.Levels.Count == 1) text.Append("  Light: ").Append(Light(fixture.Levels[0].Light)).Append('\n');
+            if (fixture.Levels.Count == 1) text.Append("  Light: ").Append(Light(fixture.Levels[0])).Append('\n');
             foreach (FixtureSection.Run run in FixtureSection.RunsOf(fixture))
             {
                 text.Append("  ").Append(run.Format).Append(run.Levels is null ? "" : ", dimmer at " + run.Levels).Append(": ").Append(Words.Verdict(run.Worst.Verdict).ToUpperInvariant())
@@ -28,12 +28,10 @@ public static class TextSummary
         return text.ToString();
     }
 
-    private static string Light(LightResult light)
+    private static string Light(LevelResult level)
     {
-        string hertz = light.FundamentalHz is { } fundamental ? Words.Hertz(fundamental)
-            : light.CandidatesHz.Count > 0 ? "frequency open, " + Words.HertzList(light.CandidatesHz)
-            : "no flicker found";
-        return light.ModulationDepth is { } depth ? $"{hertz}, modulation depth {Words.Percent(depth)}" : hertz;
+        string hertz = Words.Fundamental(level, "frequency open, ");
+        return level.Light.ModulationDepth is { } depth ? $"{hertz}, modulation depth {Words.Percent(depth)}" : hertz;
     }
 
     private static IEnumerable<string> Notes(FixtureResult fixture) => fixture.Levels

@@ -2,6 +2,7 @@ using System.Globalization;
 using System.Text;
 using System.Text.RegularExpressions;
 using FlickerProbe.Camera;
+using FlickerProbe.Files.Results;
 using FlickerProbe.Units;
 
 namespace FlickerProbe.Files.Reports;
@@ -65,6 +66,15 @@ internal static partial class Words
         <= 6 => string.Join(" or ", hertz.Select(value => Hertz(value))),
         _ => string.Create(CultureInfo.InvariantCulture, $"{string.Join(" or ", hertz.Take(5).Select(value => Hertz(value)))} or {hertz.Count - 5} more"),
     };
+
+    /// <summary>The light's own rate, or what is known of it.</summary>
+    /// <param name="level">The level of a fixture.</param>
+    /// <param name="open">Words before several rates that fit.</param>
+    public static string Fundamental(LevelResult level, string open) =>
+        level.Light.FundamentalHz is { } hertz ? Hertz(hertz)
+        : level.Light.CandidatesHz.Count > 0 ? open + HertzList(level.Light.CandidatesHz)
+        : level.Takes.Any(take => take.Tones.Count > 0) ? "frequency not known"
+        : "no flicker found";
 
     /// <summary>A dimmer level; null when it was not given.</summary>
     public static string? Dimmer(double? dimmer) => dimmer is null ? null : (dimmer.Value * 100).ToString("0.#", CultureInfo.InvariantCulture) + " %";

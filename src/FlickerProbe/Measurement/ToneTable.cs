@@ -55,8 +55,7 @@ internal static class ToneTable
             if (standing.Holds(lead)) xDeviation = double.Hypot(xDeviation, x / 2);
             bandsDeviation = double.Hypot(bandsDeviation, systematic);
             leads.Add((x, xDeviation, bands, bandsDeviation));
-            // Tones hardly over the limit are no more than what the limit leaves open at any frequency: the fine ones among them are covered by it.
-            sightings.Add(new FrequencyCandidates.Sighting(x * matrix.TickHz, bands, bandsDeviation, HighestHz(take.Exposure, amplitude, LargestAmplitude), strongest < 3 * loss.Limit(limit) ? 0 : Min(FastestPulsesHz, HighestHz(take.Exposure, amplitude, LargestWhenFolded)), strongest > 3 * limit && strongest > 0.2 * loudest));
+            sightings.Add(new FrequencyCandidates.Sighting(x * matrix.TickHz, bands, bandsDeviation, HighestHz(take.Exposure, amplitude, LargestAmplitude), Min(FastestPulsesHz, HighestHz(take.Exposure, amplitude, group.Members.Count > 1 ? LargestAmplitude : LargestAlone)), strongest > 3 * limit && strongest > 0.2 * loudest));
         }
 
         double? readout = take.Readout?.Seconds;
@@ -73,7 +72,8 @@ internal static class ToneTable
             for (int g = 0; g < candidates.Length && readout is not null; g++)
             {
                 // Bands that all but stand still and are not the mains' are a pulse train's, whose overtones all but stand still too: which of them was seen hangs on the fit.
-                if (Abs(leads[g].X) * matrix.Ticks > BlendedCycles || candidates[g].Exists(c => FrequencyCandidates.IsMainsRipple(c.Hertz))) continue;
+                // Where several overtones are told apart they hold the place.
+                if (Abs(leads[g].X) * matrix.Ticks > BlendedCycles || grouping.Groups[g].Members.Count > 2 || candidates[g].Exists(c => FrequencyCandidates.IsMainsRipple(c.Hertz))) continue;
                 FrequencyCandidates.Sighting blended = sightings[g] with { BandsDeviation = double.Hypot(sightings[g].BandsDeviation, BlendedBands) };
                 candidates[g] = FrequencyCandidates.Resolve([blended], ranges, matrix.TickHz, matrix.LinesPerHeight, readout, readoutDeviation)[0];
             }
@@ -114,8 +114,8 @@ internal static class ToneTable
     /// <summary>Largest amplitude of one tone of a light relative to its mean: narrow pulses.</summary>
     private const double LargestAmplitude = 2;
 
-    /// <summary>The same for patterns finer than the rows: 4/π, light that is off half the time.</summary>
-    private const double LargestWhenFolded = 4 / PI;
+    /// <summary>The same for patterns finer than the rows that show no overtones: 4/π, light that is off half the time. Narrower pulses have a second one.</summary>
+    private const double LargestAlone = 4 / PI;
 
     /// <summary>The highest frequency whose light would still be possible: |G| ≤ 1/(π f Tₑ) and no light's tone exceeds twice its mean.</summary>
     public static double HighestHz(ExposureTime? exposure, double amplitude, double largestAmplitude) =>

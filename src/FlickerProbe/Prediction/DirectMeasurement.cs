@@ -15,7 +15,8 @@ public static class DirectMeasurement
     /// Of several such takes the worst counts. What that take could not have shown stays in the upper end.</summary>
     public static FormatForecast Apply(FormatForecast forecast, IReadOnlyList<TakeMeasurement> takes)
     {
-        Estimate[] depths = [.. takes.Where(t => IsSame(t.Take, forecast.Format) && t.ModulationDepth is not null).Select(t =>
+        TakeMeasurement[] same = [.. takes.Where(t => IsSame(t.Take, forecast.Format) && t.ModulationDepth is not null)];
+        Estimate[] depths = [.. same.Select(t =>
         {
             Estimate recorded = t.ModulationDepth!.Value;
             // What the take could not have shown may add to what it did show, if its own interval does not say so already.
@@ -30,6 +31,8 @@ public static class DirectMeasurement
             ModulationDepth = new Estimate(worst.Value, worst.Low, highest).Within(0, 1),
             // The picture as a whole can't pulse more than its rows do, and what is not seen as a tone is light of some rate that rows average.
             PulsingDepth = forecast.PulsingDepth.Within(0, Max(forecast.PulsingDepth.Value, highest * RowAverage(forecast.Format.Readout))),
+            // A still shows bands also where no readout tells what rate they have.
+            Appearance = forecast.Appearance == Appearance.Nothing && forecast.Format.Rate.IsStandIn && same.Any(t => t.Tones.Count > 0) ? Appearance.Bands : forecast.Appearance,
             IsDirect = true,
         };
     }
