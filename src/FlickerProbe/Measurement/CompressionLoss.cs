@@ -31,15 +31,11 @@ internal sealed record CompressionLoss(double DeadZone, double WideDeadZone, dou
     /// <summary>The largest true amplitude or depth that may stand behind what was seen.</summary>
     public double Highest(double seen, double rowsPerBand) => seen * (1 + RelativeLoss) + Swallowed(seen, rowsPerBand) + Staircase;
 
-    // Of change well over the dead zone only its turning points fall into it, and down to a half of the zone is lost.
-    private double Swallowed(double seen, double rowsPerBand)
-    {
-        double zone = rowsPerBand > WideBandRows && seen > 1.5 * EightBitCode ? Min(WideDeadZone, 0.4 * EightBitCode) : DeadZoneOf(rowsPerBand);
-        return zone * (0.5 + 0.5 * Min(1, 2 * zone / Max(seen, 1e-9)));
-    }
+    private double Swallowed(double seen, double rowsPerBand) =>
+        rowsPerBand > WideBandRows && seen > 1.5 * EightBitCode ? Min(WideDeadZone, 0.4 * EightBitCode) : DeadZoneOf(rowsPerBand);
 
     /// <summary>The smallest true amplitude or depth that may stand behind what was seen.</summary>
-    public double Lowest(double seen, double rowsPerBand) => Max(0, seen - 0.3 * Swallowed(seen, rowsPerBand) - Staircase);
+    public double Lowest(double seen, double rowsPerBand) => Max(0, seen - 0.5 * Swallowed(seen, rowsPerBand) - Staircase);
 
     /// <summary>The on-camera amplitude below which this recording may show nothing, when without compression it would show <paramref name="limit"/>.</summary>
     public double Limit(double limit) => limit + DeadZone + Staircase;

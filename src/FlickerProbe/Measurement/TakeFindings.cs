@@ -52,7 +52,7 @@ internal static class TakeFindings
         if (tones.Count > 0 && tones[0].CandidatesHz.Count != 1)
         {
             findings.Add(new Finding(FindingCodes.AmbiguousFrequency, tones[0].CandidatesHz.Count == 0
-                ? take.Rate.IsStandIn && take.Readout is null ? "The bands are plain, but their rate can't be told from a still without the camera's readout time: calibrate it, or shoot a clip."
+                ? model is null && take.Readout is null ? "The bands are plain, but their rate can't be told from a still without the camera's readout time: calibrate it, or shoot a clip."
                 : "No true frequency fits what was seen with the readout time given: check the readout time and the frame rate."
                 : Invariant($"{tones[0].CandidatesHz.Count} true frequencies fit, from {tones[0].CandidatesHz[0]:0.#} Hz to {tones[0].CandidatesHz[^1]:0.#} Hz; a take at another frame rate or a calibrated readout decides.")));
         }
