@@ -74,4 +74,27 @@ public class AdviceTests
     [Fact]
     public void A_format_that_passes_needs_no_remedy() =>
         Assert.Empty(Remedies.For(TestLights.Nothing(Fast), CameraFormat.Parse("25@1/250"), [], Policy.Default));
+
+    [Fact]
+    public void Mains_ripple_is_told_to_follow_the_mains_and_has_no_setting_to_raise()
+    {
+        LightEstimate ripple = TestLights.Sine(100, 0.3, TestLights.Take("25", 1 / 1000.0, 0.0005), TestLights.Take("29.97", 1 / 1000.0, 0.0005));
+        IReadOnlyList<string> remedies = Remedies.For(ripple, CameraFormat.Parse("50@1/250@8ms"), [], Policy.Default);
+        Assert.Contains(remedies, r => r.Contains("follows the mains", StringComparison.Ordinal));
+        Assert.DoesNotContain(remedies, r => r.Contains("dimming-frequency", StringComparison.Ordinal));
+        Assert.DoesNotContain(remedies, r => r.Contains("dimmer level", StringComparison.Ordinal));
+        Assert.Contains("another fixture", remedies[^1], StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Where_no_shutter_of_a_fast_rate_passes_a_slower_rate_with_room_for_one_is_named()
+    {
+        // 1/100 s, the first shutter blind to 100 Hz, does not fit into a frame of 1/120 s.
+        LightEstimate ripple = TestLights.Sine(100, 0.5, TestLights.Take("25", 1 / 1000.0, 0.0002), TestLights.Take("29.97", 1 / 100.0, 0.0002));
+        IReadOnlyList<string> remedies = Remedies.For(ripple, CameraFormat.Parse("120@1/250@8ms"), [], Policy.Default);
+        Assert.DoesNotContain(remedies, r => r.StartsWith("Set the shutter", StringComparison.Ordinal));
+        string rate = Assert.Single(remedies, r => r.StartsWith("Set the frame rate", StringComparison.Ordinal));
+        Assert.Contains("room for a shutter that passes", rate, StringComparison.Ordinal);
+        Assert.Contains("1/100 s", rate, StringComparison.Ordinal);
+    }
 }
