@@ -79,7 +79,7 @@ internal static class EvidenceSection
     {
         List<IReadOnlyList<Cell>> rows =
         [
-            ["Modulation depth as recorded", take.ModulationDepth is { } depth ? Words.Percent(depth) + LargestDoubt(take.ModulationDepthParts, "; largest doubt: ") : "not known"],
+            ["Modulation depth as recorded", take.ModulationDepth is { } depth ? Words.Percent(depth) + (LargestDoubt(take.ModulationDepthParts) is { } doubt ? "; largest doubt: " + doubt : "") : "not known"],
             ["Flicker index as recorded", take.FlickerIndex is { } index ? Words.Number(index) : "not known"],
             ["Detection limit", $"{Words.PercentBound(take.DetectionLimit)}: a fainter tone could not have shown in this recording"],
         ];
@@ -98,9 +98,9 @@ internal static class EvidenceSection
             tone.FrequencyHz is { } hertz ? Words.Hertz(hertz) : "open: " + Words.HertzList(tone.CandidatesHz),
             tone.AliasHz is { } alias ? Words.Hertz(alias) : "a still has none",
             Words.Percent(tone.Amplitude),
-            tone.Parts.Count == 0 ? "–" : LargestDoubt(tone.Parts, ""),
+            LargestDoubt(tone.Parts) ?? "–",
         ]).ToList());
 
-    private static string LargestDoubt(IReadOnlyList<IntervalPart> parts, string before) =>
-        parts.MaxBy(part => part.HalfWidth) is { } part ? $"{before}{Words.Clean(part.Cause)}, ±{Words.PercentBound(part.HalfWidth)}" : "";
+    private static string? LargestDoubt(IReadOnlyList<IntervalPart> parts) =>
+        parts.MaxBy(part => part.HalfWidth) is { } part ? $"{Words.Clean(part.Cause)}, ±{Words.PercentBound(part.HalfWidth)}" : null;
 }

@@ -162,6 +162,7 @@ public sealed record TakeResult
     public Estimate? ModulationDepth { get; init; }
     public Estimate? FlickerIndex { get; init; }
     public required double DetectionLimit { get; init; }
+
     /// <summary>Parts of the depth's interval, half-widths.</summary>
     public IReadOnlyList<IntervalPart> ModulationDepthParts { get; init; } = [];
 

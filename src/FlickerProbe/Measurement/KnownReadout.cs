@@ -16,12 +16,15 @@ internal sealed record KnownReadout(double Seconds, double RelativeDeviation, do
     /// <summary>Half-width, in standard deviations, within which a place is possible.</summary>
     private const double Kept = 4;
 
+    /// <summary>Share of the slowest light's bands that is plainly fewer.</summary>
+    private const double PlainlyFewer = 0.6;
+
     /// <summary>The readout of a take; null when it is unknown or global.</summary>
     public static KnownReadout? Of(ReadoutTime? readout, LightMatrix matrix) =>
         readout is { IsGlobal: false } known ? new KnownReadout(known.Seconds, known.RelativeDeviation, matrix.TickHz, matrix.LinesPerHeight) : null;
 
     /// <summary>Whether bands are so few over the height that even the slowest light would have plainly more: then it is the whole picture that changes.</summary>
-    public bool IsBelowLight(double bands) => bands < 0.6 * FrequencyCandidates.SlowestLightHz * Abs(Seconds);
+    public bool IsBelowLight(double bands) => bands < PlainlyFewer * FrequencyCandidates.SlowestLightHz * Abs(Seconds);
 
     /// <summary>Whether some frequency has this alias and these bands: f = (k + x) · F for a whole k, and f · T_r bands over the height.</summary>
     /// <param name="x">Alias, cycles per tick.</param>

@@ -35,6 +35,7 @@ internal sealed record RecordedDepth(
     /// <summary>A light with overtones up to this one is taken for a pulse train.</summary>
     private const int ShortestPulseSeries = 5;
 
+    /// <summary>Draws of the noise that its lift of the depth is averaged over.</summary>
     private const int NoiseDraws = 8;
 
     /// <summary>Measures the waveform that the tones make together.</summary>
@@ -62,11 +63,12 @@ internal sealed record RecordedDepth(
         RecordedWaveform.Shape whole = faint.Count == 0 ? shape : RecordedWaveform.Of([.. main, .. faint], [.. groups.Skip(1)]);
         RecordedWaveform.Shape calm = RecordedWaveform.Of(WithoutOvershoot(main), [.. groups.Skip(1)]);
         double spread = Estimate.Coverage95 * whole.DepthDeviation;
-        double product = AsProduct(groups);
+        RecordedWaveform.Shape[] alone = [.. groups.Select(g => RecordedWaveform.Of(g, []))];
+        double product = AsProduct(alone);
         // Small tones that follow no others may yet belong to the main waveform: then they do not add up at their worst.
         double Loudest(List<RecordedWaveform.Term> terms) => terms.Max(t => t.Z.Magnitude);
         RecordedWaveform.Shape strong = RecordedWaveform.Of(main, [.. groups.Skip(1).Where(g => Loudest(g) > SmallTone * Loudest(main))]);
-        double raised = RaisedByNoise(main);
+        double raised = RaisedByNoise(main, alone[0].Depth);
         double lowest = Min(Min(Min(Min(shape.Depth, whole.Depth), calm.Depth), product), strong.Depth), highest = Max(Max(shape.Depth, whole.Depth), product);
         double least = lowest - spread - raised, most = highest + spread;
 
@@ -101,12 +103,11 @@ internal sealed record RecordedDepth(
     }
 
     /// <summary>Depth when the groups are factors of one light, a dimmer that pulses a rippling supply, whose sums and differences are too faint to be seen.</summary>
-    private static double AsProduct(List<List<RecordedWaveform.Term>> groups)
+    private static double AsProduct(RecordedWaveform.Shape[] groups)
     {
         double highest = 1, lowest = 1;
-        foreach (List<RecordedWaveform.Term> group in groups)
+        foreach (RecordedWaveform.Shape shape in groups)
         {
-            RecordedWaveform.Shape shape = RecordedWaveform.Of(group, []);
             highest *= 1 + shape.Highest;
             lowest *= Max(0, 1 + shape.Lowest);
         }
@@ -115,13 +116,13 @@ internal sealed record RecordedDepth(
 
     /// <summary>By how much noise on the tones raises the depth on average: it pushes extremes apart sooner than together.</summary>
     /// <remarks>A parametric bootstrap: Efron &amp; Tibshirani, "An Introduction to the Bootstrap", 1993, chapter 10 (from memory).</remarks>
-    private static double RaisedByNoise(List<RecordedWaveform.Term> terms)
+    private static double RaisedByNoise(List<RecordedWaveform.Term> terms, double depth)
     {
         // The same draws for the same clip.
         var random = new Random(1);
         double Noisy(double deviation) => Normal.Sample(random, 0, deviation);
         double Drawn() => RecordedWaveform.Of([.. terms.Select(t => t with { Z = t.Z + new Complex(Noisy(t.Deviation), Noisy(t.Deviation)) })], []).Depth;
-        return Max(0, Enumerable.Range(0, NoiseDraws).Average(_ => Drawn()) - RecordedWaveform.Of(terms, []).Depth);
+        return Max(0, Enumerable.Range(0, NoiseDraws).Average(_ => Drawn()) - depth);
     }
 
     private static double Together(params ReadOnlySpan<double> halfWidths)

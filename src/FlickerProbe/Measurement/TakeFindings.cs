@@ -51,10 +51,13 @@ internal static class TakeFindings
             findings.Add(new Finding(FindingCodes.ReadoutUnknown, "The camera's readout time is unknown: calibrate it on a lamp of known rate, then the frequency follows."));
         if (tones.Count > 0 && tones[0].CandidatesHz.Count != 1)
         {
-            findings.Add(new Finding(FindingCodes.AmbiguousFrequency, tones[0].CandidatesHz.Count == 0
-                ? model is null && take.Readout is null ? "The bands are plain, but their rate can't be told from a still without the camera's readout time: calibrate it, or shoot a clip."
-                : "No true frequency fits what was seen with the readout time given: check the readout time and the frame rate."
-                : Invariant($"{tones[0].CandidatesHz.Count} true frequencies fit, from {tones[0].CandidatesHz[0]:0.#} Hz to {tones[0].CandidatesHz[^1]:0.#} Hz; a take at another frame rate or a calibrated readout decides.")));
+            IReadOnlyList<double> hertz = tones[0].CandidatesHz;
+            findings.Add(new Finding(FindingCodes.AmbiguousFrequency, hertz.Count switch
+            {
+                0 when model is null && take.Readout is null => "The bands are plain, but their rate can't be told from a still without the camera's readout time: calibrate it, or shoot a clip.",
+                0 => "No true frequency fits what was seen with the readout time given: check the readout time and the frame rate.",
+                _ => Invariant($"{hertz.Count} true frequencies fit, from {hertz[0]:0.#} Hz to {hertz[^1]:0.#} Hz; a take at another frame rate or a calibrated readout decides."),
+            }));
         }
         if (take.Reference is null)
             findings.Add(new Finding(FindingCodes.NoReference, "No take with the fixture off was given: other light on the same surface would dilute the flicker, so the depth is a lower bound if there was any."));

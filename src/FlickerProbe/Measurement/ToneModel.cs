@@ -87,11 +87,12 @@ internal sealed record ToneModel(
                 spectrum = PlaneSpectrum.Of(matrix, fit.Residual);
                 continue;
             }
-            if (fit.Tones.Any(t => IsLevelChange(t, matrix, readout)))
+            PlaneTone[] ofLevel = [.. fit.Tones.Where(t => IsLevelChange(t, matrix, readout))];
+            if (ofLevel.Length > 0)
             {
-                levelChanges.AddRange(fit.Tones.Where(t => IsLevelChange(t, matrix, readout)));
-                rejected.AddRange(fit.Tones.Where(t => IsLevelChange(t, matrix, readout)));
-                fit = Without(matrix, weights, fit, [.. fit.Tones.Select(t => !IsLevelChange(t, matrix, readout))]);
+                levelChanges.AddRange(ofLevel);
+                rejected.AddRange(ofLevel);
+                fit = Without(matrix, weights, fit, [.. fit.Tones.Select(t => !ofLevel.Contains(t))]);
                 // Where the whole picture may pulse with the lamp, single ticks are left alone.
                 RemoveLevel(matrix, ref fit, weights, steps: rolling);
             }

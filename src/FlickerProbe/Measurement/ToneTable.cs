@@ -69,19 +69,21 @@ internal static class ToneTable
         {
             FrequencyCandidates.ReadoutRange[] ranges = FrequencyCandidates.Ranges(readout, readoutDeviation, 1 / matrix.TickHz);
             candidates = FrequencyCandidates.Resolve(sightings, ranges, matrix.TickHz, matrix.LinesPerHeight, readout, readoutDeviation);
-            for (int g = 0; g < candidates.Length && readout is not null; g++)
-            {
-                // Bands that all but stand still and are not the mains' are a pulse train's, whose overtones all but stand still too: which of them was seen hangs on the fit.
-                // Where several overtones are told apart they hold the place.
-                if (Abs(leads[g].X) * matrix.Ticks > BlendedCycles || grouping.Groups[g].Members.Count > 2 || candidates[g].Exists(c => FrequencyCandidates.IsMainsRipple(c.Hertz))) continue;
-                FrequencyCandidates.Sighting blended = sightings[g] with { BandsDeviation = double.Hypot(sightings[g].BandsDeviation, BlendedBands) };
-                candidates[g] = FrequencyCandidates.Resolve([blended], ranges, matrix.TickHz, matrix.LinesPerHeight, readout, readoutDeviation)[0];
-            }
             for (int g = 0; g < candidates.Length; g++)
             {
+                if (readout is not null)
+                {
+                    // Bands that all but stand still and are not the mains' are a pulse train's, whose overtones all but stand still too: which of them was seen hangs on the fit.
+                    // Where several overtones are told apart they hold the place.
+                    if (Abs(leads[g].X) * matrix.Ticks > BlendedCycles || grouping.Groups[g].Members.Count > 2 || candidates[g].Exists(c => FrequencyCandidates.IsMainsRipple(c.Hertz))) continue;
+                    FrequencyCandidates.Sighting blended = sightings[g] with { BandsDeviation = double.Hypot(sightings[g].BandsDeviation, BlendedBands) };
+                    candidates[g] = FrequencyCandidates.Resolve([blended], ranges, matrix.TickHz, matrix.LinesPerHeight, readout, readoutDeviation)[0];
+                }
                 // No bands and no known readout: it may be a global shutter, where the alias alone speaks.
-                if (readout is null && sightings[g].Bands < 3 * sightings[g].BandsDeviation + 0.1)
+                else if (sightings[g].Bands < 3 * sightings[g].BandsDeviation + 0.1)
+                {
                     candidates[g] = FrequencyCandidates.FromAliasAlone(sightings[g].AliasHz, matrix.TickHz, Min(sightings[g].HighestHz, 5000));
+                }
             }
         }
 

@@ -6,13 +6,6 @@ namespace FlickerProbe.Measurement;
 public sealed record UncertaintyPart(string Cause, double HalfWidth)
 {
     /// <summary>Those causes that contribute anything, in the order given.</summary>
-    public static IReadOnlyList<UncertaintyPart> List(params ReadOnlySpan<(string Cause, double HalfWidth)> causes)
-    {
-        var parts = new List<UncertaintyPart>();
-        foreach ((string cause, double halfWidth) in causes)
-        {
-            if (halfWidth > 0) parts.Add(new UncertaintyPart(cause, halfWidth));
-        }
-        return parts;
-    }
+    public static IReadOnlyList<UncertaintyPart> List(params (string Cause, double HalfWidth)[] causes) =>
+        [.. causes.Where(c => c.HalfWidth > 0).Select(c => new UncertaintyPart(c.Cause, c.HalfWidth))];
 }
