@@ -17,6 +17,15 @@ internal static class LockedBands
     /// <summary>The slowest light that is expected to lock, hertz: twice the mains of 50 Hz less its tolerance.</summary>
     private const double SlowestLockedHz = 90;
 
+    /// <summary>Lamps that pass one half wave, or the two unequally, repeat with the mains itself, hertz. Common practice, no source.</summary>
+    private static readonly double[] HalfWaveHz = [50, 60];
+
+    /// <summary>A rate this near a whole part of the mains keeps such a lamp's bend where it is, hertz; at n/1001 rates it beats.</summary>
+    private const double Standing = 0.02;
+
+    /// <summary>Light may bend the profile this many times more than is seen, where the shading happens to bend it back.</summary>
+    private const double ByChance = 1.5;
+
     /// <summary>Where the cubics take more than this of a cosine's power, what is left of it shows no bands but the shading's own bends.</summary>
     private const double LeastDetermined = 0.05;
 
@@ -24,7 +33,8 @@ internal static class LockedBands
     /// <param name="Bound">On-camera amplitude not exceeded (95 %).</param>
     /// <param name="Bands">Bands over the coded height at which the bound is reached.</param>
     /// <param name="Seen">On-camera amplitude of standing bands that the strips agree on well above the texture; null when there are none.</param>
-    internal readonly record struct Answer(double Bound, double Bands, double? Seen)
+    /// <param name="HalfWave">On-camera amplitude not exceeded by light that repeats with the mains itself; 0 where the mains is no multiple of the rate.</param>
+    internal readonly record struct Answer(double Bound, double Bands, double? Seen, double HalfWave)
     {
         /// <summary>Whether bands plainly stand still.</summary>
         public bool Evident => Seen is not null;
@@ -72,14 +82,24 @@ internal static class LockedBands
             double? lightHz = readout is null ? null : Round(bands / regionShare / Abs(readout.Seconds) / tickHz) * tickHz;
             // Few bands and smooth shading can't be told apart, but a whole band can't be stronger than the profile bends, chance cancelling aside.
             // Under one band a flat part of the light may stand in the region: then the bend says nothing.
-            double bend = bands < 1 ? 1 : 1.5 * profileSpan / 2;
+            double bend = bands < 1 ? 1 : ByChance * profileSpan / 2;
             double bound = Min(Min(amplitude + 2 * deviation, bend), MostVisible(lightHz, tickHz, exposure));
             if (bound > worst) (worst, worstBands) = (bound, bands / regionShare);
             // In the logarithm of the light a cosine of amplitude a swings from e^a to e^−a: a depth of tanh a.
             if (determined > LeastDetermined && amplitude > 5 * deviation && amplitude > 0.004 && agreement > 0.9) seen = Max(seen ?? 0, Tanh(amplitude));
         }
-        return new Answer(Min(worst, 1), worstBands, seen);
+        return new Answer(Min(worst, 1), worstBands, seen, HalfWave(profileSpan, rate.Hertz * matrix.Parities, readout, regionShare, exposure));
     }
+
+    /// <summary>How strong light that repeats with the mains itself may be: its one slow bend is all but the scene's own shading to a single clip,
+    /// but it can't bend the profile more than the profile is bent, chance cancelling aside.</summary>
+    /// <remarks>Of b bands, one or less, a cosine shows at least the share 1 − cos πb of its amplitude: with its crest in the middle of the region.</remarks>
+    private static double HalfWave(double profileSpan, double tickHz, ReadoutTime? readout, double regionShare, ExposureTime? exposure) =>
+        HalfWaveHz.Where(f => Abs(IEEERemainder(f, tickHz)) < Standing).Select(hertz =>
+        {
+            double bands = hertz * Abs(readout?.Seconds ?? FrequencyCandidates.FastestReadoutSeconds) * regionShare;
+            return Min(ByChance * profileSpan / (1 - Cos(PI * Min(1, bands))), MostVisible(hertz, tickHz, exposure));
+        }).Append(0).Max();
 
     /// <summary>The most that any light locked to the rate can show through this exposure: twice its mean at most, times the gain.</summary>
     private static double MostVisible(double? lightHz, double tickHz, ExposureTime? exposure)

@@ -19,8 +19,9 @@ internal static class LockedFinding
             return take.Rate.Denominator == 1 ? 1 : null;
         }
         if (locked is not { } answer) return take.Rate.Denominator == 1 ? 1 : null;
-        if (answer.Evident) return answer.Bound;
+        double bound = Math.Max(answer.Bound, answer.HalfWave);
+        if (answer.Evident) return bound;
         if (take.Rate.Denominator != 1) return null;
-        return answer.Bound > Math.Max(1.5 * limit, Negligible) ? answer.Bound : null;
+        return bound > Math.Max(1.5 * limit, Negligible) ? bound : null;
     }
 }

@@ -2,6 +2,7 @@ using FlickerProbe.Camera;
 using FlickerProbe.Footage;
 using FlickerProbe.Measurement;
 using FlickerProbe.Rendering.Light;
+using FlickerProbe.Verdict;
 using FrameRate = FlickerProbe.Camera.FrameRate;
 
 namespace FlickerProbe.Tests.Measurement;
@@ -36,6 +37,29 @@ public class LockedBandsTests
             Assert.True(answer.Evident);
             Assert.Equal(hertz * 0.016, answer.Bands, 0.5 + 0.03 * hertz * 0.016);
             Assert.True(answer.Bound < 2.5 * onCamera + 0.01, $"bound {answer.Bound} for {onCamera}");
+        }
+    }
+
+    [Theory] // Lamps that pass one half wave repeat with the mains itself, and short readouts put less than half a band of that into the picture.
+    [InlineData("25", 50, 0.006)]
+    [InlineData("25", 50, 0.016)]
+    [InlineData("25", 50, 0.0045)]
+    [InlineData("50", 50, 0.012)]
+    [InlineData("30", 60, 0.016)]
+    [InlineData("60", 60, 0.006)]
+    [InlineData("60", 60, 0.004)]
+    public void Half_wave_light_locked_to_the_rate_is_never_a_pass(string rate, double hertz, double readout)
+    {
+        foreach (double phase in new[] { 0, 0.8, 1.6, 2.4 })
+        {
+            var scene = new SyntheticTake { Light = Waveform.Sine(hertz, 0.1, phase), Rate = rate, ReadoutSeconds = readout, Scene = Shading, RowNoise = 0.001, Frames = 100 };
+            // What of the slow cosine lies in the rows read is what shows.
+            double[] seen = [.. Enumerable.Range(0, 97).Select(i => 1 + 0.1 * Math.Cos(2 * Math.PI * hertz * readout * i / 96 + phase))];
+            double depth = (seen.Max() - seen.Min()) / (seen.Max() + seen.Min());
+            Judged judged = Judged.Of(scene);
+            Assert.True(judged.Take.ModulationDepth!.Value.High >= 0.9 * depth, $"at most {judged.Take.ModulationDepth.Value.High} for {depth}");
+            Assert.NotEqual(Ruling.Pass, judged.At($"{rate}@1/1000").Ruling);
+            Assert.True(judged.Warns(FindingCodes.LockedBands));
         }
     }
 
