@@ -30,6 +30,7 @@ internal static class TakeRecord
             DetectionLimit = m.DetectionLimit,
             SlowestBeatHz = m.Take.Rate.IsStandIn ? null : Known(m.SlowestBeatHz),
             LockedBound = m.LockedBound,
+            HalfWaveBound = m.HalfWaveBound,
             Tones = [.. m.Tones.Select(t => Tone(t, m.Take.Rate))],
             Warnings = [.. m.Findings.DistinctBy(f => (f.Code, f.Message)).Select(f => new ReasonResult(f.Code, f.Message))],
             PassForbiddenBy = [.. m.Findings.Where(f => f.ForbidsPass).Select(f => f.Code).Distinct()],
@@ -47,7 +48,7 @@ internal static class TakeRecord
     public static TakeMeasurement Read(TakeResult take) => new(
         FormatOf(take), take.Frames, take.Frames, new SignalLevel(take.Level.Mean, take.Level.Peak, take.Level.Clipped, take.Level.Dark),
         take.ModulationDepth, take.FlickerIndex, take.DetectionLimit, take.SlowestBeatHz ?? double.PositiveInfinity, take.LockedBound,
-        [.. take.Tones.Select(ReadTone)], ReadFindings(take.Warnings, take.PassForbiddenBy));
+        [.. take.Tones.Select(ReadTone)], ReadFindings(take.Warnings, take.PassForbiddenBy)) { HalfWaveBound = take.HalfWaveBound };
 
     /// <summary>The same for one of its colour channels.</summary>
     public static TakeMeasurement Read(TakeResult take, ChannelResult channel) => Read(take) with

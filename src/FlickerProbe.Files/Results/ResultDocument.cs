@@ -168,6 +168,9 @@ public sealed record TakeResult
 
     public double? SlowestBeatHz { get; init; }
     public double? LockedBound { get; init; }
+
+    /// <summary>On-camera amplitude that light repeating with the mains itself might have, standing still; null when excluded.</summary>
+    public double? HalfWaveBound { get; init; }
     public required IReadOnlyList<ToneResult> Tones { get; init; }
     public required IReadOnlyList<ReasonResult> Warnings { get; init; }
 

@@ -17,12 +17,6 @@ internal static class LockedBands
     /// <summary>The slowest light that is expected to lock, hertz: twice the mains of 50 Hz less its tolerance.</summary>
     private const double SlowestLockedHz = 90;
 
-    /// <summary>Lamps that pass one half wave, or the two unequally, repeat with the mains itself, hertz. Common practice, no source.</summary>
-    private static readonly double[] HalfWaveHz = [50, 60];
-
-    /// <summary>A rate this near a whole part of the mains keeps such a lamp's bend where it is, hertz; at n/1001 rates it beats.</summary>
-    private const double Standing = 0.02;
-
     /// <summary>Light may bend the profile this many times more than is seen, where the shading happens to bend it back.</summary>
     private const double ByChance = 1.5;
 
@@ -95,7 +89,7 @@ internal static class LockedBands
     /// but it can't bend the profile more than the profile is bent, chance cancelling aside.</summary>
     /// <remarks>Of b bands, one or less, a cosine shows at least the share 1 − cos πb of its amplitude: with its crest in the middle of the region.</remarks>
     private static double HalfWave(double profileSpan, double tickHz, ReadoutTime? readout, double regionShare, ExposureTime? exposure) =>
-        HalfWaveHz.Where(f => Abs(IEEERemainder(f, tickHz)) < Standing).Select(hertz =>
+        HalfWaveLight.StandingAt(tickHz).Select(hertz =>
         {
             double bands = hertz * Abs(readout?.Seconds ?? FrequencyCandidates.FastestReadoutSeconds) * regionShare;
             return Min(ByChance * profileSpan / (1 - Cos(PI * Min(1, bands))), MostVisible(hertz, tickHz, exposure));

@@ -19,9 +19,13 @@ internal static class LockedFinding
             return take.Rate.Denominator == 1 ? 1 : null;
         }
         if (locked is not { } answer) return take.Rate.Denominator == 1 ? 1 : null;
-        double bound = Math.Max(answer.Bound, answer.HalfWave);
-        if (answer.Evident) return bound;
+        if (answer.Evident) return answer.Bound;
         if (take.Rate.Denominator != 1) return null;
-        return bound > Math.Max(1.5 * limit, Negligible) ? bound : null;
+        return Matters(answer.Bound, limit);
     }
+
+    /// <summary>The bound of light that repeats with the mains itself, to carry on; null where it is excluded or can't stand still.</summary>
+    public static double? HalfWaveThatMatters(LockedBands.Answer? locked, double limit) => locked is { } answer ? Matters(answer.HalfWave, limit) : null;
+
+    private static double? Matters(double bound, double limit) => bound > Math.Max(1.5 * limit, Negligible) ? bound : null;
 }

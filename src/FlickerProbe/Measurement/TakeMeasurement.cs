@@ -29,6 +29,9 @@ public sealed record TakeMeasurement(
     IReadOnlyList<Tone> Tones,
     IReadOnlyList<Finding> Findings)
 {
+    /// <summary>On-camera amplitude that light repeating with the mains itself might still have, standing still; null when excluded.</summary>
+    public double? HalfWaveBound { get; init; }
+
     /// <summary>What makes the interval of the depth as wide as it is; empty where no depth is stated.</summary>
     public IReadOnlyList<UncertaintyPart> DepthParts { get; init; } = [];
 

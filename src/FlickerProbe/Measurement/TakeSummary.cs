@@ -24,7 +24,7 @@ internal static class TakeSummary
         if (take.Readout is { IsGlobal: true }) slowest = Max(slowest, FrequencyCandidates.SlowestRollingHz);
 
         LockedBands.Answer? locked = LockedBands.Bound(matrix, take.Rate, take.Readout, take.Exposure, model.Fit.MeanFlicker);
-        double? lockedBound = LockedFinding.BoundThatMatters(locked, take, limit);
+        double? lockedBound = LockedFinding.BoundThatMatters(locked, take, limit), halfWave = LockedFinding.HalfWaveThatMatters(locked, limit);
 
         double drift = Max(LevelSpan(model.Fit.Drift, matrix), model.LevelSwing);
         double unexplained = model.UnexplainedChange(matrix);
@@ -33,18 +33,21 @@ internal static class TakeSummary
         // All rows at once: the light may have been caught in any part of its slow beat.
         if (take.Readout is { IsGlobal: true } && asDrift > 0) lockedBound = Max(lockedBound ?? 0, Min(1, 2 * asDrift));
         if (take.Readout is null && asDrift > 0) slowest = Max(slowest, FrequencyCandidates.SlowestRollingHz);
+        // What may stand in this one clip; the half wave alone is ruled out by any take at another rate, so it limits nothing but this clip's own depth.
+        double? mayStand = halfWave > (lockedBound ?? 0) ? halfWave : lockedBound;
         var standing = new StandingShare(slowest, lockedBound, matrix);
         IReadOnlyList<Tone> tones = ToneTable.Build(take, clock, matrix, model, loss, asDrift, standing);
-        RecordedDepth depth = RecordedDepth.Of(matrix, model, loss, noiseLimit, limit, lockedBound, locked?.Seen, unexplained, asDrift, standing);
+        RecordedDepth depth = RecordedDepth.Of(matrix, model, loss, noiseLimit, limit, mayStand, locked?.Seen, unexplained, asDrift, standing);
         // Nothing plain was seen: bands that stand still would have stayed unseen as well, so nothing fainter than they might be is ruled out.
         if (!depth.IsPlain && lockedBound is { } bound) limit = Max(limit, Min(1, bound));
         // Slow bands fainter than what the take can't exclude are part of that, and no tone by themselves.
         if (!depth.IsPlain) tones = [.. tones.Where(t => t.Amplitude.Value >= limit || Abs(t.AliasHz.Value) * seconds >= ToneModel.SlowCycles)];
-        List<Finding> findings = TakeFindings.Collect(take, clock, model, tones, loss, limit, slowest, locked, lockedBound, drift, seconds, unexplained);
+        List<Finding> findings = TakeFindings.Collect(take, clock, model, tones, loss, limit, slowest, locked, mayStand, drift, seconds, unexplained);
         var format = new CameraFormat(take.Rate, take.Exposure, take.Readout);
         return new TakeMeasurement(format, take.Traces.Frames, clock.FrameIndices.Length, take.Level, depth.Depth, depth.FlickerIndex, limit, slowest, lockedBound, tones, findings)
         {
             UnsharedTones = [.. model.Unshared.OrderByDescending(t => t.Amplitude).Select(t => new UnsharedTone(ToneSearch.Wrap(t.X) * matrix.TickHz, ToneSearch.Wrap(t.Nu) * matrix.LinesPerHeight))],
+            HalfWaveBound = halfWave,
             DepthParts = depth.Parts,
             Waveform = depth.Waveform,
             WaveformHalfWidth = depth.WaveformHalfWidth,

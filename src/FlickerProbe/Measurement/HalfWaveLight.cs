@@ -1,0 +1,33 @@
+using FlickerProbe.Camera;
+using static System.Math;
+
+namespace FlickerProbe.Measurement;
+
+/// <summary>Lamps that pass one half wave of the mains, or the two unequally, and so repeat with the mains itself.</summary>
+/// <remarks>At 25, 30, 50 and 60 frames a second such a lamp's one slow bend stands still, and to a single clip it is all but the scene's own shading.</remarks>
+public static class HalfWaveLight
+{
+    /// <summary>Their rates, hertz. Common practice, no source.</summary>
+    private static readonly double[] RatesHz = [50, 60];
+
+    /// <summary>A rate this near a whole part of the mains keeps the bend where it is, hertz; at n/1001 rates it beats.</summary>
+    private const double Standing = 0.02;
+
+    /// <summary>The rates in hertz that stand still at a tick rate.</summary>
+    /// <param name="tickHz">Frames or fields per second.</param>
+    public static IEnumerable<double> StandingAt(double tickHz) => RatesHz.Where(f => Abs(IEEERemainder(f, tickHz)) < Standing);
+
+    /// <summary>Fainter than this such a lamp is beside the point, on-camera amplitude.</summary>
+    private const double Faint = 0.005;
+
+    /// <summary>What may stand still in one of the takes and none of the others would have shown moving: it forbids a pass.</summary>
+    public static IEnumerable<Finding> Doubts(IReadOnlyList<TakeMeasurement> takes) =>
+        takes.Where(t => t.HalfWaveBound >= Faint && !takes.Any(other => IsRuledOut(t, other))).Select(t => new Finding(
+            FindingCodes.LockedBands,
+            FormattableString.Invariant($"A lamp that repeats with the mains itself could stand still at {t.Take.Rate.ToShortText()} frames per second (up to {t.HalfWaveBound:P1}): shoot one more take at another frame rate."))
+        { ForbidsPass = true });
+
+    private static bool IsRuledOut(TakeMeasurement take, TakeMeasurement other) =>
+        !other.Take.Rate.IsStandIn && other.Take.Exposure is { } exposure && StandingAt(take.Take.Rate.Hertz).All(f =>
+            Abs(AliasFrequency.Of(f, other.Take.Rate)) > other.SlowestBeatHz && other.DetectionLimit < Faint * Abs(ExposureGain.At(f, exposure.Seconds)));
+}
