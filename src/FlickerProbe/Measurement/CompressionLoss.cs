@@ -9,8 +9,8 @@ namespace FlickerProbe.Measurement;
 /// pixel costs. The dead zones used here for b bits a pixel, 0.075 · b^−0.8 codes for bands of more than 40 rows and 0.12 · b^−0.7 for finer
 /// ones, a quarter of that for each further bit above one and a half, never more than 0.9 and 1.3 codes, finer bands never less than 0.06 of
 /// the step that the noise was coded with, are the upper envelope of what was lost on some 700 rendered clips of six codecs over all strengths
-/// (reports/validation.md holds the figures on other clips). They are the project's own; no published source. Bands of several codes lose
-/// less: 0.4 codes at most where they are wide.</para>
+/// (reports/validation.md holds the figures on other clips). They are the project's own; no published source. Wide bands that
+/// stand clear of it lose a quarter of it and two hundredths of themselves at most.</para>
 /// <para>Without compression only rounding to whole codes is left: noise under about half a code does not smooth its steps away. The
 /// distortion of a rounded signal with Gaussian noise σ falls as exp(−2π²σ²): Widrow &amp; Kollár, "Quantization Noise", 2008 (from memory).</para>
 /// </remarks>
@@ -25,17 +25,34 @@ internal sealed record CompressionLoss(double DeadZone, double WideDeadZone, dou
     /// <summary>Bands of more rows than this are wide to an encoder's blocks.</summary>
     public const double WideBandRows = 40;
 
+    /// <summary>Bands of more rows than this reach over more than one of an encoder's blocks, so that its lowest coefficients carry them.</summary>
+    public const double BlockRows = 20;
+
+    /// <summary>Share that wide bands lose at most, however starved the encoder.</summary>
+    private const double WideRelativeLoss = 0.02;
+
     /// <summary>Change that may have vanished from bands of so many rows.</summary>
     public double DeadZoneOf(double rowsPerBand) => rowsPerBand > WideBandRows ? WideDeadZone : DeadZone;
 
-    /// <summary>The largest true amplitude or depth that may stand behind what was seen.</summary>
-    public double Highest(double seen, double rowsPerBand) => seen * (1 + RelativeLoss) + Swallowed(seen, rowsPerBand) + Staircase;
+    /// <summary>How much an encoder may have taken from bands.</summary>
+    /// <remarks>A quantiser with a dead zone swallows what stays inside it whole; the larger the change, the smaller the part it loses. Bands that
+    /// an encoder's lowest coefficients carry are coded well as soon as they stand clear of it, faint ones that ride on strong ones too: the
+    /// strong ones carry them over the steps, as dither does. Finer bands may lose all of it.</remarks>
+    /// <param name="rowsPerBand">Rows from one of the bands to the next.</param>
+    /// <param name="strongest">Amplitude of the strongest tone with bands of more than a block, these bands included.</param>
+    public double SwallowedOf(double rowsPerBand, double strongest)
+    {
+        double zone = DeadZoneOf(rowsPerBand);
+        return rowsPerBand > BlockRows ? zone * Clamp(0.6 * zone / Max(strongest, 1e-9), 0.25, 1) : zone;
+    }
 
-    private double Swallowed(double seen, double rowsPerBand) =>
-        rowsPerBand > WideBandRows && seen > 1.5 * EightBitCode ? Min(WideDeadZone, 0.4 * EightBitCode) : DeadZoneOf(rowsPerBand);
+    /// <summary>The largest true amplitude or depth that may stand behind what was seen.</summary>
+    public double Highest(double seen, double rowsPerBand, double strongest) =>
+        seen * (1 + (rowsPerBand > WideBandRows ? Min(RelativeLoss, WideRelativeLoss) : RelativeLoss)) + SwallowedOf(rowsPerBand, Max(seen, strongest)) + Staircase;
 
     /// <summary>The smallest true amplitude or depth that may stand behind what was seen.</summary>
-    public double Lowest(double seen, double rowsPerBand) => Max(0, seen - 0.5 * Swallowed(seen, rowsPerBand) - Staircase);
+    public double Lowest(double seen, double rowsPerBand, double strongest) =>
+        Max(0, seen - 0.5 * SwallowedOf(rowsPerBand, Max(seen, strongest)) - Staircase);
 
     /// <summary>The on-camera amplitude below which this recording may show nothing, when without compression it would show <paramref name="limit"/>.</summary>
     public double Limit(double limit) => limit + DeadZone + Staircase;

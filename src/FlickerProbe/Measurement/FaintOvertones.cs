@@ -12,8 +12,11 @@ internal static class FaintOvertones
     private const int Highest = OvertoneGrouping.HighestOvertone;
 
     /// <summary>The lowest overtones count whatever they show, noise included; higher ones when they stand this many deviations above nothing.</summary>
-    private const int Lowest = 4;
+    public const int Lowest = 4;
+
     private const double Deviations = 2.5;
+
+    private const double FewestCycles = 0.5, FewestCellsApart = 0.6;
 
     /// <summary>Terms for the waveform of the main group; none when its fundamental is not seen or other groups share its phases.</summary>
     public static List<RecordedWaveform.Term> Of(LightMatrix matrix, ToneModel model)
@@ -22,18 +25,40 @@ internal static class FaintOvertones
         OvertoneGrouping.ToneGroup? group = model.Grouping.Groups.MaxBy(g => g.Members.Max(m => model.Fit.Tones[m.Tone].Amplitude));
         if (group is null || model.Grouping.Combinations.Count > 0 || group.Members.TrueForAll(m => m.Multiple != 1)) return faint;
         var stated = group.Members.Select(m => m.Multiple).ToHashSet();
+        var beside = new List<PlaneTone>();
         for (int multiple = 2; multiple <= Highest; multiple++)
         {
             if (stated.Contains(multiple)) continue;
-            var place = new PlaneTone(group.X * multiple, group.Nu * multiple, Complex.Zero);
-            // Hardly moving ones hide in the lines' own means, and near another tone that tone's fit has taken them in.
-            if (ToneModel.IsSlow(place, matrix) || model.Fit.Tones.Any(t => ToneSearch.IsSame(t, ToneSearch.Wrap(place.X), ToneSearch.Wrap(place.Nu), matrix))) continue;
-            double deviation = model.Fit.Sigma * Sqrt(2.0 / ((double)matrix.Count * matrix.Lines)) * model.NoiseScale(place);
-            Complex z = Project(matrix, model.Fit.Residual, place);
-            if (multiple <= Lowest || z.Magnitude > Deviations * deviation) faint.Add(new RecordedWaveform.Term(z, multiple, 0, deviation));
+            PlaneTone place = new PlaneTone(group.X * multiple, group.Nu * multiple, Complex.Zero) { Multiple = multiple };
+            if (StandsFree(matrix, model, place))
+            {
+                double deviation = model.Fit.Sigma * Sqrt(2.0 / ((double)matrix.Count * matrix.Lines)) * model.NoiseScale(place);
+                Complex z = Project(matrix, model.Fit.Residual, place);
+                if (multiple <= Lowest || z.Magnitude > Deviations * deviation) faint.Add(new RecordedWaveform.Term(z, multiple, 0, deviation));
+            }
+            else if (multiple <= Lowest && CanBeRead(matrix, model, place))
+            {
+                beside.Add(place);
+            }
+        }
+        if (beside.Count > 0)
+        {
+            foreach (PlaneTone tone in model.FitWith(beside).Tones.Skip(model.Fit.Tones.Length))
+            {
+                Complex z = tone.Z * Complex.FromPolarCoordinates(1, -2 * PI * (tone.X * (matrix.Ticks - 1) / 2.0 + tone.Nu * (matrix.Lines - 1) / 2.0));
+                faint.Add(new RecordedWaveform.Term(z, tone.Multiple, 0, tone.AmplitudeDeviation * model.NoiseScale(tone)));
+            }
         }
         return faint;
     }
+
+    /// <summary>Whether what is at a place can be read, if only in a fit beside the other tones: it moves a little, and none of them stands there.</summary>
+    public static bool CanBeRead(LightMatrix matrix, ToneModel model, PlaneTone place) =>
+        Abs(ToneSearch.Wrap(place.X)) * matrix.Ticks > FewestCycles && model.Fit.Tones.All(t => ToneSearch.CellsApart(matrix, t, place) > FewestCellsApart);
+
+    /// <summary>Whether the residual alone shows what is at a place: hardly moving ones hide in the lines' own means, and near another tone that tone's fit has taken them in.</summary>
+    private static bool StandsFree(LightMatrix matrix, ToneModel model, PlaneTone place) =>
+        !ToneModel.IsSlow(place, matrix) && !model.Fit.Tones.Any(t => ToneSearch.IsSame(t, ToneSearch.Wrap(place.X), ToneSearch.Wrap(place.Nu), matrix));
 
     /// <summary>Complex amplitude of a cosine in the plane, referred to the first tick and line.</summary>
     private static Complex Project(LightMatrix matrix, float[] plane, PlaneTone place)

@@ -65,26 +65,27 @@ internal sealed record RecordedDepth(
         double spread = Estimate.Coverage95 * whole.DepthDeviation;
         RecordedWaveform.Shape[] alone = [.. groups.Select(g => RecordedWaveform.Of(g, []))];
         double product = AsProduct(alone);
-        // Small tones that follow no others may yet belong to the main waveform: then they do not add up at their worst.
-        double Loudest(List<RecordedWaveform.Term> terms) => terms.Max(t => t.Z.Magnitude);
-        RecordedWaveform.Shape strong = RecordedWaveform.Of(main, [.. groups.Skip(1).Where(g => Loudest(g) > SmallTone * Loudest(main))]);
+        // Small tones that follow no others may yet belong to the main waveform: then they do not add up at their worst. Tones under the limit may be the encoder's.
+        double loudest = main.Max(t => t.Z.Magnitude), sureFrom = Min(limit, loudest);
+        RecordedWaveform.Shape sure = RecordedWaveform.Of(
+            [.. main.Where(t => t.Z.Magnitude >= sureFrom)], [.. groups.Skip(1).Where(g => g.Max(t => t.Z.Magnitude) > Max(limit, SmallTone * loudest))]);
         double raised = RaisedByNoise(main, alone[0].Depth);
-        double lowest = Min(Min(Min(Min(shape.Depth, whole.Depth), calm.Depth), product), strong.Depth), highest = Max(Max(shape.Depth, whole.Depth), product);
+        double lowest = Min(Min(Min(Min(shape.Depth, whole.Depth), calm.Depth), product), sure.Depth), highest = Max(Max(Max(shape.Depth, whole.Depth), product), sure.Depth);
         double least = lowest - spread - raised, most = highest + spread;
 
         PlaneTone strongest = model.Fit.Tones.MaxBy(t => t.Amplitude)!;
         bool plain = strongest.Amplitude > PlainTone * limit, certain = strongest.Amplitude > loss.Limit(noiseLimit);
         double rows = strongest.RowsPerBand, distortion = loss.Distortion(strongest.Amplitude, model.Fit.Tones.Sum(t => t.Amplitude));
-        double swallowed = Min(loss.DeadZone, FaintOvertone * strongest.Amplitude), second = SecondLight * noiseLimit * (1 - shape.Depth);
+        double swallowed = FromOvertones(matrix, model, loss, strongest, limit), second = SecondLight * noiseLimit * (1 - shape.Depth);
         // Beside flicker that is plain by itself, standing bands that merely can't be excluded would only blur the statement; their finding stays. Those that are seen count.
         double standing = share.Holds(strongest) ? share.Of(strongest) : (plain ? lockedSeen : lockedBound) ?? 0;
         // Noise, the encoder and distortion err independently of each other; what may stand, move or drift unseen adds up.
-        double up = Together(most - shape.Depth, loss.Highest(shape.Depth, rows) - shape.Depth, 0.5 * swallowed, distortion, second);
-        // An encoder's own errors are most of what its recording leaves unexplained; they need not be counted twice.
-        up = loss.IsLossy ? Together(up, unexplained) : up + unexplained;
+        double up = Together(most - shape.Depth, loss.Highest(shape.Depth, rows, strongest.Amplitude) - shape.Depth, 0.5 * swallowed, distortion, second);
+        // An encoder's own errors are most of what its recording leaves unexplained; they are not counted twice.
+        up = loss.IsLossy ? Max(up, unexplained) : up + unexplained;
         double high = shape.Depth + up + standing + asDrift;
         // Below the limit nothing is certain enough to have a lower end.
-        double down = Together(shape.Depth - least, shape.Depth - loss.Lowest(shape.Depth, rows), 0.7 * swallowed, distortion);
+        double down = Together(shape.Depth - least, shape.Depth - loss.Lowest(shape.Depth, rows, strongest.Amplitude), 0.7 * swallowed, distortion);
         double low = certain ? Max(0, shape.Depth - down - (share.Holds(strongest) ? shape.Depth / 2 : 0)) : 0;
         double indexSpread = spread / 2 + Abs(whole.FlickerIndex - shape.FlickerIndex);
         var index = new Estimate(
@@ -97,7 +98,7 @@ internal sealed record RecordedDepth(
         {
             Parts = UncertaintyPart.List(
                 ("noise", spread + raised), ("faint overtones", Max(highest - shape.Depth, shape.Depth - lowest)),
-                ("compression", Together(loss.Highest(shape.Depth, rows) - shape.Depth, 0.5 * swallowed)), ("distortion", distortion),
+                ("compression", Together(loss.Highest(shape.Depth, rows, strongest.Amplitude) - shape.Depth, 0.5 * swallowed)), ("distortion", distortion),
                 ("a second light", second), ("standing bands", standing), ("unexplained change", unexplained), ("level drift", asDrift)),
         };
     }
@@ -123,6 +124,24 @@ internal sealed record RecordedDepth(
         double Noisy(double deviation) => Normal.Sample(random, 0, deviation);
         double Drawn() => RecordedWaveform.Of([.. terms.Select(t => t with { Z = t.Z + new Complex(Noisy(t.Deviation), Noisy(t.Deviation)) })], []).Depth;
         return Max(0, Enumerable.Range(0, NoiseDraws).Average(_ => Drawn()) - depth);
+    }
+
+    /// <summary>The most that the encoder may have taken from one of the strongest tone's first overtones, or that the search may have left of it.</summary>
+    private static double FromOvertones(LightMatrix matrix, ToneModel model, CompressionLoss loss, PlaneTone strongest, double limit)
+    {
+        int at = Array.IndexOf(model.Fit.Tones, strongest);
+        OvertoneGrouping.ToneGroup? group = model.Grouping.Groups.Find(g => g.Members.Exists(m => m.Tone == at));
+        int own = group is null ? 1 : group.Members.Find(m => m.Tone == at).Multiple;
+        double most = 0;
+        for (int multiple = 2; multiple <= FaintOvertones.Lowest; multiple++)
+        {
+            double seen = group?.Members.Where(m => m.Multiple == multiple * own).Sum(m => model.Fit.Tones[m.Tone].Amplitude) ?? 0;
+            double lost = loss.SwallowedOf(strongest.RowsPerBand / multiple, strongest.Amplitude);
+            // Where it can't be read either, all that the take may miss is open; the limit counts what fine bands lose.
+            if (seen == 0 && !FaintOvertones.CanBeRead(matrix, model, new PlaneTone(strongest.X * multiple, strongest.Nu * multiple, default))) lost = Max(lost, limit - loss.DeadZone + lost);
+            most = Max(most, seen > 0 ? lost : Min(lost, FaintOvertone * strongest.Amplitude));
+        }
+        return most;
     }
 
     private static double Together(params ReadOnlySpan<double> halfWidths)

@@ -165,6 +165,9 @@ internal sealed record ToneModel(
         };
     }
 
+    /// <summary>The fit with further tones tied to one of it, their amplitudes solved with those of all others and nothing moved.</summary>
+    public ToneFit FitWith(IReadOnlyList<PlaneTone> further) => ToneFit.Of(Matrix, LineWeights.Even(Matrix.Lines), [.. Fit.Tones, .. further], DriftOrders, 0);
+
     /// <summary>Standard deviation around this tone over that of white noise: footage is noisier at slow aliases and where encoders refresh.</summary>
     public double NoiseScale(PlaneTone tone) => NoiseScale(tone, Floor, Spectrum, Matrix);
 
