@@ -12,13 +12,18 @@ internal static class Overtones
     /// <summary>Overtones missing in a row before the search up the series ends.</summary>
     private const int MissesToStop = 8;
 
+    /// <summary>Overtones and sums (both multiples together) up to these are tried where a stronger tone hides them; sums are looked for up to this multiple of either.</summary>
+    private const int LowestOvertones = 4, LowestSums = 3, HighestInSum = 3;
+
     /// <summary>The list for the last fit: fundamentals first, their overtones tied, everything else free.</summary>
     public static List<PlaneTone> TieAndExtend(
         ToneFit fit, OvertoneGrouping.Grouping grouping, PlaneSpectrum spectrum, NoiseFloor floor, LightMatrix matrix)
     {
         var list = new List<PlaneTone>();
-        foreach (OvertoneGrouping.ToneGroup group in grouping.Groups)
+        int[] leads = [.. grouping.Groups.Select(_ => -1)];
+        for (int g = 0; g < leads.Length; g++)
         {
+            OvertoneGrouping.ToneGroup group = grouping.Groups[g];
             int fundamental = group.Members.FindIndex(m => m.Multiple == 1);
             if (fundamental < 0)
             {
@@ -26,7 +31,7 @@ internal static class Overtones
                 continue;
             }
             PlaneTone lead = Turned(fit.Tones[group.Members[fundamental].Tone], group.Members[fundamental].Mirrored);
-            int leadIndex = list.Count;
+            int leadIndex = leads[g] = list.Count;
             list.Add(lead with { TiedTo = -1, Multiple = 1 });
             var taken = new HashSet<int> { 1 };
             foreach ((int tone, int multiple, bool mirrored) in group.Members)
@@ -43,10 +48,7 @@ internal static class Overtones
                     continue;
                 }
                 PlaneTone guess = At(lead, multiple, leadIndex, Complex.Zero);
-                double nearest = list.Concat(fit.Tones).Min(t => ToneSearch.CellsApart(matrix, t, guess));
-                // Within the reach of a stronger tone the search can't tell; a low overtone is then simply tried in the fit.
-                bool hidden = nearest < ToneSearch.OneToneCells;
-                if (nearest > 0.6 && (hidden ? multiple <= 4 : Height(spectrum, floor, guess, matrix) > PowerRatioAtKnownPlace))
+                if (MayBe(guess, multiple <= LowestOvertones, [.. list, .. fit.Tones]))
                 {
                     list.Add(guess);
                     misses = 0;
@@ -58,7 +60,29 @@ internal static class Overtones
             }
         }
         list.AddRange(grouping.Combinations.Select(c => fit.Tones[c.Tone] with { TiedTo = -1 }));
+        foreach ((int first, int second) in grouping.Combinations.Select(c => (c.FirstGroup, c.SecondGroup)).Distinct().ToList())
+        {
+            if (leads[first] < 0 || leads[second] < 0) continue;
+            // Where one sum was found, light works on light: the difference is there as well, and so may others be.
+            for (int a = 1; a <= HighestInSum; a++)
+            {
+                for (int b = -HighestInSum; b <= HighestInSum; b++)
+                {
+                    if (b == 0) continue;
+                    PlaneTone one = list[leads[first]], other = list[leads[second]];
+                    var guess = new PlaneTone(a * one.X + b * other.X, a * one.Nu + b * other.Nu, Complex.Zero) { TiedTo = leads[first], Multiple = a, AlsoTiedTo = leads[second], AlsoMultiple = b };
+                    if (MayBe(guess, a + Abs(b) <= LowestSums, [.. list, .. fit.Tones])) list.Add(guess);
+                }
+            }
+        }
         return list;
+
+        // Within the reach of a stronger tone the search can't tell; a low overtone or sum is then simply tried in the fit.
+        bool MayBe(PlaneTone guess, bool low, IReadOnlyList<PlaneTone> others)
+        {
+            double nearest = others.Min(t => ToneSearch.CellsApart(matrix, t, guess));
+            return nearest > 0.6 && (nearest < ToneSearch.OneToneCells ? low : Height(spectrum, floor, guess, matrix) > PowerRatioAtKnownPlace);
+        }
     }
 
     private static PlaneTone At(PlaneTone lead, int multiple, int leadIndex, Complex z) =>

@@ -40,6 +40,8 @@ internal static class TakeSummary
         RecordedDepth depth = RecordedDepth.Of(matrix, model, loss, noiseLimit, limit, mayStand, locked?.Seen, unexplained, asDrift, standing);
         // Nothing plain was seen: bands that stand still would have stayed unseen as well, so nothing fainter than they might be is ruled out.
         if (!depth.IsPlain && lockedBound is { } bound) limit = Max(limit, Min(1, bound));
+        // A tone that is itself not known better than this may hide others: bands that hardly move, lights that share their places in the plane.
+        limit = Max(limit, Min(1, model.LargestDoubt));
         // Slow bands fainter than what the take can't exclude are part of that, and no tone by themselves.
         if (!depth.IsPlain) tones = [.. tones.Where(t => t.Amplitude.Value >= limit || Abs(t.AliasHz.Value) * seconds >= ToneModel.SlowCycles)];
         List<Finding> findings = TakeFindings.Collect(take, clock, model, tones, loss, limit, slowest, locked, mayStand, drift, seconds, unexplained);

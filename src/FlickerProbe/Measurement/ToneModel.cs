@@ -168,6 +168,9 @@ internal sealed record ToneModel(
     /// <summary>The fit with further tones tied to one of it, their amplitudes solved with those of all others and nothing moved.</summary>
     public ToneFit FitWith(IReadOnlyList<PlaneTone> further) => ToneFit.Of(Matrix, LineWeights.Even(Matrix.Lines), [.. Fit.Tones, .. further], DriftOrders, 0);
 
+    /// <summary>The widest 95 % half-width that noise leaves of a tone's amplitude; 0 without tones.</summary>
+    public double LargestDoubt => Fit.Tones.Where(t => !t.IsUnseen).Select(t => Units.Estimate.Coverage95 * t.AmplitudeDeviation * NoiseScale(t)).DefaultIfEmpty().Max();
+
     /// <summary>Standard deviation around this tone over that of white noise: footage is noisier at slow aliases and where encoders refresh.</summary>
     public double NoiseScale(PlaneTone tone) => NoiseScale(tone, Floor, Spectrum, Matrix);
 
