@@ -19,12 +19,20 @@ internal sealed record KnownReadout(double Seconds, double RelativeDeviation, do
     /// <summary>Share of the slowest light's bands that is plainly fewer.</summary>
     private const double PlainlyFewer = 0.6;
 
+    /// <summary>Lamps pulse at 50 Hz or more, hertz, a fifth left for the doubt; only sums and differences of two are slower. Common practice, no source.</summary>
+    private const double SlowestLampHz = 40;
+
     /// <summary>The readout of a take; null when it is unknown or global.</summary>
     public static KnownReadout? Of(ReadoutTime? readout, LightMatrix matrix) =>
         readout is { IsGlobal: false } known ? new KnownReadout(known.Seconds, known.RelativeDeviation, matrix.TickHz, matrix.LinesPerHeight) : null;
 
     /// <summary>Whether bands are so few over the height that even the slowest light would have plainly more: then it is the whole picture that changes.</summary>
     public bool IsBelowLight(double bands) => bands < PlainlyFewer * FrequencyCandidates.SlowestLightHz * Abs(Seconds);
+
+    /// <summary>Whether bands that hardly move are plainly fewer than any lamp makes, which the eye would see pulse below this rate: something else changes in the picture.</summary>
+    /// <param name="nu">Band frequency, cycles per line.</param>
+    /// <param name="nuDeviation">Its standard deviation.</param>
+    public bool IsBelowLamps(double nu, double nuDeviation) => (Abs(nu) + 2 * nuDeviation) * LinesPerHeight < SlowestLampHz * Abs(Seconds);
 
     /// <summary>Whether some frequency has this alias and these bands: f = (k + x) · F for a whole k, and f · T_r bands over the height.</summary>
     /// <param name="x">Alias, cycles per tick.</param>

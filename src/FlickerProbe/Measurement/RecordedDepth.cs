@@ -70,7 +70,8 @@ internal sealed record RecordedDepth(
         RecordedWaveform.Shape sure = RecordedWaveform.Of(
             [.. main.Where(t => t.Z.Magnitude >= sureFrom)], [.. groups.Skip(1).Where(g => g.Max(t => t.Z.Magnitude) > Max(limit, SmallTone * loudest))]);
         double raised = RaisedByNoise(main, alone[0].Depth);
-        double lowest = Min(Min(Min(Min(shape.Depth, whole.Depth), calm.Depth), product), sure.Depth), highest = Max(Max(Max(shape.Depth, whole.Depth), product), sure.Depth);
+        double[] readings = [shape.Depth, whole.Depth, sure.Depth, product];
+        double lowest = Min(readings.Min(), calm.Depth), highest = readings.Max();
         double least = lowest - spread - raised, most = highest + spread;
 
         PlaneTone strongest = model.Fit.Tones.MaxBy(t => t.Amplitude)!;

@@ -32,7 +32,7 @@ internal static class TakeFindings
         {
             findings.Add(new Finding(FindingCodes.LockedBands, locked is { Seen: { } seen }
                 ? Invariant($"Bands of about {seen:P1} stand still in the picture: the light is locked to the frame rate; shoot at another frame rate to see it move.")
-                : Invariant($"Bands locked to {take.Rate.ToShortText()} frames per second can't be excluded (up to {bound:P1}): shoot one more take at another frame rate.")));
+                : Invariant($"By itself this take can't exclude bands locked to {take.Rate.ToShortText()} frames per second (up to {bound:P1}): a take at another frame rate settles it.")));
         }
         if (seconds < 3)
         {

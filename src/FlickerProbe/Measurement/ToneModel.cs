@@ -60,8 +60,10 @@ internal sealed record ToneModel(
             bool later = false;
             if (!slowIsMotion && Slow(matrix, fit, weights, known, found, Max(0.005 * strongest, 0.7 * spurFloor), loss, readout, out later) is { } series)
             {
-                // Slow change that the strips do not share is somebody walking; there is no end to modelling that.
-                slowIsMotion = !StripAgreement.IsCommon(matrix, fit, series.MaxBy(t => t.Amplitude)!);
+                // Slow change that the strips do not share, or that no lamp makes, is somebody walking; there is no end to modelling that.
+                PlaneTone lead = series[0];
+                slowIsMotion = !StripAgreement.IsCommon(matrix, fit, series.MaxBy(t => t.Amplitude)!)
+                    || (readout is not null && series.Length > 1 && IsSlow(lead, matrix) && readout.IsBelowLamps(ToneSearch.Wrap(lead.Nu), lead.NuDeviation));
                 if (slowIsMotion)
                 {
                     moving++;

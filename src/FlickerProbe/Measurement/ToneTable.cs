@@ -17,6 +17,9 @@ internal static class ToneTable
     /// <summary>Bands that move less than this many cycles in the clip may be several that were taken for one, and so many bands off (one standard deviation).</summary>
     private const double BlendedCycles = 0.25, BlendedBands = 0.3;
 
+    /// <summary>Cells of the plane by which drift as strong as a slow beat may pull it, one standard deviation: the project's own, from rendered clips.</summary>
+    private const double DriftCells = 0.5;
+
     /// <summary>Builds the table.</summary>
     public static IReadOnlyList<Tone> Build(
         SampledTake take, SensorClock clock, LightMatrix matrix, ToneModel model, CompressionLoss loss, double asDrift, StandingShare standing)
@@ -51,7 +54,7 @@ internal static class ToneTable
             x += (leadMirrored ? -1 : 1) * wander.Shift / leadMultiple / matrix.Ticks;
             xDeviation = double.Hypot(xDeviation, double.Hypot(loss.CellsPulled(strongest, slow), wander.Deviation / leadMultiple) / matrix.Ticks);
             // What was taken for drift may be part of a slow beat, whose pace then comes out wrong too.
-            if (ToneModel.IsSlow(lead, matrix) && asDrift > 0) xDeviation = double.Hypot(xDeviation, 0.25 * x * Min(1, asDrift / strongest));
+            if (ToneModel.IsSlow(lead, matrix) && asDrift > 0) xDeviation = double.Hypot(xDeviation, Max(0.25 * Abs(x), DriftCells / matrix.Ticks) * Min(1, asDrift / strongest));
             if (standing.Holds(lead)) xDeviation = double.Hypot(xDeviation, x / 2);
             bandsDeviation = double.Hypot(bandsDeviation, systematic);
             leads.Add((x, xDeviation, bands, bandsDeviation));

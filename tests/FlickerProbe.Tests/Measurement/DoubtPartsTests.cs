@@ -54,6 +54,27 @@ public class DoubtPartsTests
         Assert.True(held >= 33, held + misses);
     }
 
+    private static double OnCamera(LightComponent line, double exposureSeconds)
+    {
+        double turns = Math.PI * line.FrequencyHz * exposureSeconds;
+        return line.Amplitude * Math.Abs(Math.Sin(turns) / turns);
+    }
+
+    [Fact]
+    public void Lights_that_share_their_places_hide_no_tone_above_the_limit()
+    {
+        // Pulses of 299.99 Hz and ripple of 99.98 Hz at 50 frames a second: every overtone of both all but stands still.
+        var scene = new SyntheticTake
+        {
+            Light = new SumLight { Parts = [new PulseLight { FrequencyHz = 299.99, Duty = 0.3, Low = 0.3 }, Waveform.Sine(99.98, 0.08, 1)] },
+            Rate = "50", ExposureSeconds = 1 / 2000.0, ReadoutSeconds = 0.009, Frames = 240, Rows = 210, CodedHeight = 360,
+        };
+        TakeMeasurement take = Judged.Of(scene).Take;
+        Assert.All(
+            LightAnalysis.Of(scene.Light).Components().Where(l => OnCamera(l, scene.ExposureSeconds) > take.DetectionLimit && Math.Abs(l.FrequencyHz - 50 * Math.Round(l.FrequencyHz / 50)) > take.SlowestBeatHz),
+            line => Assert.Contains(take.Tones, t => t.CandidatesHz.Any(h => Math.Abs(h - line.FrequencyHz) < 2e-4 * line.FrequencyHz)));
+    }
+
     [Fact]
     public void The_whole_picture_pulsing_slower_than_any_lamp_is_no_light()
     {

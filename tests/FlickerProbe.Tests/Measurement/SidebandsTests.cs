@@ -43,6 +43,20 @@ public class SidebandsTests
     }
 
     [Fact]
+    public void A_difference_beside_a_stronger_tone_is_found_where_the_sum_is()
+    {
+        // At 50 frames a second, 124 rows of a readout of 5.4 ms over 180: 185.05 − 120.52 Hz lies within three cells of the mirrored 185.05 Hz.
+        const double X1 = 185.05 / 50, X2 = 120.52 / 50, Nu1 = 185.05 * 0.0054 / 180, Nu2 = 120.52 * 0.0054 / 180;
+        var normal = new NormalNoise(6);
+        LightMatrix matrix = Planes.Of(290, 124, (n, r) => (1 + 0.6 * Math.Cos(2 * Math.PI * (X1 * n + Nu1 * r))) * (1 + 0.3 * Math.Cos(2 * Math.PI * (X2 * n + Nu2 * r) + 1)) + 0.005 * normal.Next());
+        ToneModel model = ToneModel.Build(matrix, Lossless, null, CancellationToken.None);
+        PlaneTone? difference = model.Fit.Tones.Where(t => ToneSearch.CellsApart(matrix, t, new PlaneTone(X1 - X2, Nu1 - Nu2, default)) < 0.1).MaxBy(t => t.Amplitude);
+        Assert.NotNull(difference);
+        Assert.Equal(0.09, difference.Amplitude, 0.002);
+        Assert.Equal(4, model.Fit.Tones.Count(t => t.Amplitude > 0.01));
+    }
+
+    [Fact]
     public void Two_lights_side_by_side_stay_two()
     {
         var normal = new NormalNoise(4);
