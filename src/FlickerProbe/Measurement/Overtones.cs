@@ -15,6 +15,8 @@ internal static class Overtones
     /// <summary>Overtones and sums (both multiples together) up to these are tried where a stronger tone hides them; sums are looked for up to this multiple of either.</summary>
     private const int LowestOvertones = 4, LowestSums = 3, HighestInSum = 3;
 
+    private const double LeastCycles = 0.5;
+
     /// <summary>The list for the last fit: fundamentals first, their overtones tied, everything else free.</summary>
     public static List<PlaneTone> TieAndExtend(
         ToneFit fit, OvertoneGrouping.Grouping grouping, PlaneSpectrum spectrum, NoiseFloor floor, LightMatrix matrix)
@@ -71,7 +73,8 @@ internal static class Overtones
                     if (b == 0) continue;
                     PlaneTone one = list[leads[first]], other = list[leads[second]];
                     var guess = new PlaneTone(a * one.X + b * other.X, a * one.Nu + b * other.Nu, Complex.Zero) { TiedTo = leads[first], Multiple = a, AlsoTiedTo = leads[second], AlsoMultiple = b };
-                    if (MayBe(guess, a + Abs(b) <= LowestSums, [.. list, .. fit.Tones])) list.Add(guess);
+                    // Sums that stand still can't be read.
+                    if (Abs(ToneSearch.Wrap(guess.X)) * matrix.Ticks > LeastCycles && MayBe(guess, a + Abs(b) <= LowestSums, [.. list, .. fit.Tones])) list.Add(guess);
                 }
             }
         }

@@ -25,6 +25,13 @@ public class KnownReadoutTests
     [Fact]
     public void An_uncertain_place_is_possible_all_the_same() => Assert.True(Readout.Allows(0.5 / 25, (100.5 * 0.016 + 0.12) / Height, 0.1 / Height));
 
+    [Theory]
+    [InlineData(25, 1e-6, true)] // the eye would see it
+    [InlineData(50, 1e-6, false)] // half a wave of the mains
+    [InlineData(35, 0.1, false)] // not sure enough
+    public void Slow_change_with_fewer_bands_than_any_lamp_is_no_lamp(double hertz, double bandsDeviation, bool below) =>
+        Assert.Equal(below, Readout.IsBelowLamps(hertz * 0.016 / Height, bandsDeviation / Height));
+
     [Fact]
     public void Upwards_the_bands_run_the_other_way()
     {
