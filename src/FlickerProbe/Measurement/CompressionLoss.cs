@@ -22,6 +22,14 @@ namespace FlickerProbe.Measurement;
 /// <param name="EightBitCode">Change of light for one 8-bit code at the region's level, relative to the mean.</param>
 internal sealed record CompressionLoss(double DeadZone, double WideDeadZone, double Staircase, double RelativeLoss, double? UnchangedShare, double EightBitCode)
 {
+    /// <summary>Share by which noise that is cut off at black may have raised the mean light, to which amplitudes refer; 0…1.</summary>
+    /// <remarks>Gaussian noise of deviation σ cut off at its middle has the mean σ/√(2π).</remarks>
+    public double DarkLift { get; init; }
+
+    /// <summary>The same with the share of the region that lies at black counted in.</summary>
+    public CompressionLoss InTheDark(double darkShare, RecordingTraits traits) =>
+        this with { DarkLift = Min(1, darkShare * (traits.TemporalNoiseCodes ?? 1) * EightBitCode / Sqrt(2 * PI)) };
+
     /// <summary>Bands of more rows than this are wide to an encoder's blocks.</summary>
     public const double WideBandRows = 40;
 
@@ -48,7 +56,7 @@ internal sealed record CompressionLoss(double DeadZone, double WideDeadZone, dou
 
     /// <summary>The largest true amplitude or depth that may stand behind what was seen.</summary>
     public double Highest(double seen, double rowsPerBand, double strongest) =>
-        seen * (1 + (rowsPerBand > WideBandRows ? Min(RelativeLoss, WideRelativeLoss) : RelativeLoss)) + SwallowedOf(rowsPerBand, Max(seen, strongest)) + Staircase;
+        seen * (1 + DarkLift + (rowsPerBand > WideBandRows ? Min(RelativeLoss, WideRelativeLoss) : RelativeLoss)) + SwallowedOf(rowsPerBand, Max(seen, strongest)) + Staircase;
 
     /// <summary>The smallest true amplitude or depth that may stand behind what was seen.</summary>
     public double Lowest(double seen, double rowsPerBand, double strongest) =>

@@ -42,6 +42,8 @@ internal static class TakeSummary
         if (!depth.IsPlain && lockedBound is { } bound) limit = Max(limit, Min(1, bound));
         // A tone that is itself not known better than this may hide others: bands that hardly move, lights that share their places in the plane.
         limit = Max(limit, Min(1, model.LargestDoubt));
+        // Change that no tone explains may be a tone that was missed: one of amplitude a changes the rows by a/√2 r.m.s., and twice that is what is counted.
+        limit = Max(limit, Min(1, unexplained / Sqrt(2)));
         // Slow bands fainter than what the take can't exclude are part of that, and no tone by themselves.
         if (!depth.IsPlain) tones = [.. tones.Where(t => t.Amplitude.Value >= limit || Abs(t.AliasHz.Value) * seconds >= ToneModel.SlowCycles)];
         List<Finding> findings = TakeFindings.Collect(take, clock, model, tones, loss, limit, slowest, locked, mayStand, drift, seconds, unexplained);
