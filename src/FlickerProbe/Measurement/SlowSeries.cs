@@ -115,7 +115,7 @@ internal static class SlowSeries
         for (int lead = 0; lead < tones.Length; lead++)
         {
             if (tones[lead].TiedTo >= 0 || !ToneModel.IsSlow(tones[lead], matrix)) continue;
-            int[] members = [.. Enumerable.Range(0, tones.Length).Where(i => i == lead || tones[i].TiedTo == lead)];
+            int[] members = [.. Enumerable.Range(0, tones.Length).Where(i => i == lead || (tones[i].TiedTo == lead && tones[i].AlsoTiedTo < 0))];
             int strongest = members.MaxBy(i => Shown(tones[i], matrix.Ticks)), order = strongest == lead ? 1 : tones[strongest].Multiple;
             int[] between = [.. members.Where(i => (i == lead ? 1 : tones[i].Multiple) % order != 0)];
             if (between.Length == 0 || between.Any(i => StandsBetween(tones[i], tones[strongest], matrix.Ticks, loss))) continue;
@@ -123,7 +123,11 @@ internal static class SlowSeries
             left.AddRange(members.Except(between).Where(i => i != strongest).Select(i => tones[i] with { TiedTo = 0, Multiple = tones[i].Multiple / order }));
             int[] others = [.. Enumerable.Range(0, tones.Length).Except(members)];
             int before = left.Count;
-            left.AddRange(others.Select(i => tones[i].TiedTo < 0 ? tones[i] : tones[i] with { TiedTo = before + Array.IndexOf(others, tones[i].TiedTo) }));
+            int Place(int tone) => tone < 0 ? -1 : before + Array.IndexOf(others, tone);
+            // Sums with the series that changes stand free.
+            left.AddRange(others.Select(i => members.Contains(tones[i].TiedTo) || members.Contains(tones[i].AlsoTiedTo)
+                ? tones[i] with { TiedTo = -1, Multiple = 1, AlsoTiedTo = -1, AlsoMultiple = 0 }
+                : tones[i] with { TiedTo = Place(tones[i].TiedTo), AlsoTiedTo = Place(tones[i].AlsoTiedTo) }));
             return WithoutFaintHalves([.. left], matrix, loss) ?? [.. left];
         }
         return null;

@@ -48,6 +48,22 @@ public class SlowSeriesTests
     public void A_faint_half_of_the_rate_does_not_make_the_ripple_an_overtone() => Leads(Read(0.32, 0.96, 0.0036, 0.054), 0.64, 1.92);
 
     [Fact]
+    public void Sums_keep_their_ties_or_stand_free_where_the_lead_of_a_series_changes()
+    {
+        LightMatrix matrix = Planes.Of(Frames, Rows, (_, _) => 1);
+        CompressionLoss crushed = new(0.02, 0.02, 0, 0.05, null, 0.01);
+        PlaneTone half = new(0.3 / Frames, 0.9 / Rows, 0.01), whole = new(0.6 / Frames, 1.8 / Rows, 0.07) { TiedTo = 0, Multiple = 2 };
+        PlaneTone one = new(0.2, 0.1, 0.02), other = new(0.3, 0.15, 0.02);
+        PlaneTone sum = new(0.5, 0.25, 0.005) { TiedTo = 2, AlsoTiedTo = 3, AlsoMultiple = 1 }, withHalf = new(0.2, 0.1, 0.005) { TiedTo = 0, AlsoTiedTo = 2, AlsoMultiple = 1 };
+
+        PlaneTone[]? plainer = SlowSeries.WithoutFaintHalves([half, whole, one, other, sum, withHalf], matrix, crushed);
+        Assert.NotNull(plainer);
+        Assert.Equal(5, plainer.Length);
+        PlaneTone kept = Assert.Single(plainer, t => t.AlsoTiedTo >= 0);
+        Assert.Equal((0.2, 0.3), (plainer[kept.TiedTo].X, plainer[kept.AlsoTiedTo].X));
+    }
+
+    [Fact]
     public void A_series_led_by_a_faint_half_is_led_by_its_strongest_member_in_the_end()
     {
         LightMatrix matrix = Planes.Of(Frames, Rows, (_, _) => 1);
