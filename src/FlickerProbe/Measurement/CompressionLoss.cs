@@ -26,15 +26,11 @@ internal sealed record CompressionLoss(double DeadZone, double WideDeadZone, dou
     /// <remarks>Gaussian noise of deviation σ cut off at its middle has the mean σ/√(2π).</remarks>
     public double DarkLift { get; init; }
 
-    /// <summary>The same with the share of the region that lies at black counted in.</summary>
-    public CompressionLoss InTheDark(double darkShare, RecordingTraits traits) =>
-        this with { DarkLift = Min(1, darkShare * (traits.TemporalNoiseCodes ?? 1) * EightBitCode / Sqrt(2 * PI)) };
-
     /// <summary>Bands of more rows than this are wide to an encoder's blocks.</summary>
     public const double WideBandRows = 40;
 
     /// <summary>Bands of more rows than this reach over more than one of an encoder's blocks, so that its lowest coefficients carry them.</summary>
-    public const double BlockRows = 20;
+    public const double CarriedBandRows = 20;
 
     /// <summary>Share that wide bands lose at most, however starved the encoder.</summary>
     private const double WideRelativeLoss = 0.02;
@@ -51,7 +47,7 @@ internal sealed record CompressionLoss(double DeadZone, double WideDeadZone, dou
     public double SwallowedOf(double rowsPerBand, double strongest)
     {
         double zone = DeadZoneOf(rowsPerBand);
-        return rowsPerBand > BlockRows ? zone * Clamp(0.6 * zone / Max(strongest, 1e-9), 0.25, 1) : zone;
+        return rowsPerBand > CarriedBandRows ? zone * Clamp(0.6 * zone / Max(strongest, 1e-9), 0.25, 1) : zone;
     }
 
     /// <summary>The largest true amplitude or depth that may stand behind what was seen.</summary>
@@ -89,10 +85,21 @@ internal sealed record CompressionLoss(double DeadZone, double WideDeadZone, dou
     public bool IsLossy => RelativeLoss > 0.01;
 
     /// <summary>Reads the tell-tales.</summary>
-    public static CompressionLoss Of(RecordingTraits traits)
+    /// <param name="traits">The recording.</param>
+    /// <param name="level">How light the region is: what part of it lies at black.</param>
+    public static CompressionLoss Of(RecordingTraits traits, SignalLevel level)
+    {
+        CompressionLoss loss = Of(traits);
+        return loss with { DarkLift = Min(1, level.Dark * NoiseCodes(traits) * loss.EightBitCode / Sqrt(2 * PI)) };
+    }
+
+    // 8-bit codes.
+    private static double NoiseCodes(RecordingTraits traits) => traits.TemporalNoiseCodes ?? 1;
+
+    private static CompressionLoss Of(RecordingTraits traits)
     {
         double eightBitCode = traits.CodeStepRelative * (1 << Max(0, traits.BitDepth - 8));
-        double noise = traits.TemporalNoiseCodes ?? 1; // 8-bit codes
+        double noise = NoiseCodes(traits);
         // Rounding adds 1/12 of a squared code of its own depth to the noise seen.
         double code = 1.0 / (1 << Max(0, traits.BitDepth - 8));
         double before = Max(0, noise * noise - code * code / 12);

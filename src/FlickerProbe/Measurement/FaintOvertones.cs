@@ -16,8 +16,6 @@ internal static class FaintOvertones
 
     private const double Deviations = 2.5;
 
-    private const double FewestCycles = 0.5, FewestCellsApart = 0.6;
-
     /// <summary>Terms for the waveform of the main group; none when its fundamental is not seen or other groups share its phases.</summary>
     public static List<RecordedWaveform.Term> Of(LightMatrix matrix, ToneModel model)
     {
@@ -41,20 +39,14 @@ internal static class FaintOvertones
                 beside.Add(place);
             }
         }
-        if (beside.Count > 0)
-        {
-            foreach (PlaneTone tone in model.FitWith(beside).Tones.Skip(model.Fit.Tones.Length))
-            {
-                Complex z = tone.Z * Complex.FromPolarCoordinates(1, -2 * PI * (tone.X * (matrix.Ticks - 1) / 2.0 + tone.Nu * (matrix.Lines - 1) / 2.0));
-                faint.Add(new RecordedWaveform.Term(z, tone.Multiple, 0, tone.AmplitudeDeviation * model.NoiseScale(tone)));
-            }
-        }
-        return faint;
+        if (beside.Count == 0) return faint;
+        IEnumerable<PlaneTone> read = model.FitWith(beside).Tones.Skip(model.Fit.Tones.Length);
+        return [.. faint, .. read.Select(t => new RecordedWaveform.Term(t.AtFirstCell(matrix), t.Multiple, 0, t.AmplitudeDeviation * model.NoiseScale(t)))];
     }
 
     /// <summary>Whether what is at a place can be read, if only in a fit beside the other tones: it moves a little, and none of them stands there.</summary>
     public static bool CanBeRead(LightMatrix matrix, ToneModel model, PlaneTone place) =>
-        Abs(ToneSearch.Wrap(place.X)) * matrix.Ticks > FewestCycles && model.Fit.Tones.All(t => ToneSearch.CellsApart(matrix, t, place) > FewestCellsApart);
+        ToneFit.Moves(place, matrix) && model.Fit.Tones.All(t => ToneFit.CanTellApart(t, place, matrix));
 
     /// <summary>Whether the residual alone shows what is at a place: hardly moving ones hide in the lines' own means, and near another tone that tone's fit has taken them in.</summary>
     private static bool StandsFree(LightMatrix matrix, ToneModel model, PlaneTone place) =>

@@ -15,8 +15,6 @@ internal static class Overtones
     /// <summary>Overtones and sums (both multiples together) up to these are tried where a stronger tone hides them; sums are looked for up to this multiple of either.</summary>
     private const int LowestOvertones = 4, LowestSums = 3, HighestInSum = 3;
 
-    private const double LeastCycles = 0.5;
-
     /// <summary>The list for the last fit: fundamentals first, their overtones tied, everything else free.</summary>
     public static List<PlaneTone> TieAndExtend(
         ToneFit fit, OvertoneGrouping.Grouping grouping, PlaneSpectrum spectrum, NoiseFloor floor, LightMatrix matrix)
@@ -50,7 +48,7 @@ internal static class Overtones
                     continue;
                 }
                 PlaneTone guess = At(lead, multiple, leadIndex, Complex.Zero);
-                if (MayBe(guess, multiple <= LowestOvertones, [.. list, .. fit.Tones]))
+                if (MayBe(guess, multiple <= LowestOvertones))
                 {
                     list.Add(guess);
                     misses = 0;
@@ -66,26 +64,33 @@ internal static class Overtones
         {
             if (leads[first] < 0 || leads[second] < 0) continue;
             // Where one sum was found, light works on light: the difference is there as well, and so may others be.
-            for (int a = 1; a <= HighestInSum; a++)
+            foreach (PlaneTone guess in Sums(list, leads[first], leads[second]))
             {
-                for (int b = -HighestInSum; b <= HighestInSum; b++)
-                {
-                    if (b == 0) continue;
-                    PlaneTone one = list[leads[first]], other = list[leads[second]];
-                    var guess = new PlaneTone(a * one.X + b * other.X, a * one.Nu + b * other.Nu, Complex.Zero) { TiedTo = leads[first], Multiple = a, AlsoTiedTo = leads[second], AlsoMultiple = b };
-                    // Sums that stand still can't be read.
-                    if (Abs(ToneSearch.Wrap(guess.X)) * matrix.Ticks > LeastCycles && MayBe(guess, a + Abs(b) <= LowestSums, [.. list, .. fit.Tones])) list.Add(guess);
-                }
+                if (ToneFit.Moves(guess, matrix) && MayBe(guess, guess.Multiple + Abs(guess.AlsoMultiple) <= LowestSums)) list.Add(guess);
             }
         }
         return list;
 
         // Within the reach of a stronger tone the search can't tell; a low overtone or sum is then simply tried in the fit.
-        bool MayBe(PlaneTone guess, bool low, IReadOnlyList<PlaneTone> others)
+        bool MayBe(PlaneTone guess, bool low)
         {
-            double nearest = others.Min(t => ToneSearch.CellsApart(matrix, t, guess));
-            return nearest > 0.6 && (nearest < ToneSearch.OneToneCells ? low : Height(spectrum, floor, guess, matrix) > PowerRatioAtKnownPlace);
+            PlaneTone nearest = list.Concat(fit.Tones).MinBy(t => ToneSearch.CellsApart(matrix, t, guess))!;
+            return ToneFit.CanTellApart(nearest, guess, matrix)
+                && (ToneSearch.CellsApart(matrix, nearest, guess) < ToneSearch.OneToneCells ? low : Height(spectrum, floor, guess, matrix) > PowerRatioAtKnownPlace);
         }
+    }
+
+    /// <summary>Every sum and difference of low multiples of two fundamentals, tied to both.</summary>
+    private static PlaneTone[] Sums(List<PlaneTone> list, int first, int second)
+    {
+        PlaneTone one = list[first], other = list[second];
+        return
+        [
+            .. from a in Enumerable.Range(1, HighestInSum)
+               from b in Enumerable.Range(-HighestInSum, 2 * HighestInSum + 1)
+               where b != 0
+               select new PlaneTone(a * one.X + b * other.X, a * one.Nu + b * other.Nu, Complex.Zero) { TiedTo = first, Multiple = a, AlsoTiedTo = second, AlsoMultiple = b },
+        ];
     }
 
     private static PlaneTone At(PlaneTone lead, int multiple, int leadIndex, Complex z) =>

@@ -81,7 +81,8 @@ internal sealed record RecordedDepth(
         // Beside flicker that is plain by itself, standing bands that merely can't be excluded would only blur the statement; their finding stays. Those that are seen count.
         double standing = share.Holds(strongest) ? share.Of(strongest) : (plain ? lockedSeen : lockedBound) ?? 0;
         // Noise, the encoder and distortion err independently of each other; what may stand, move or drift unseen adds up.
-        double up = Together(most - shape.Depth, loss.Highest(shape.Depth, rows, strongest.Amplitude) - shape.Depth, 0.5 * swallowed, distortion, second);
+        double taken = loss.Highest(shape.Depth, rows, strongest.Amplitude) - shape.Depth;
+        double up = Together(most - shape.Depth, taken, 0.5 * swallowed, distortion, second);
         // An encoder's own errors are most of what its recording leaves unexplained; they are not counted twice.
         up = loss.IsLossy ? Max(up, unexplained) : up + unexplained;
         double high = shape.Depth + up + standing + asDrift;
@@ -99,7 +100,7 @@ internal sealed record RecordedDepth(
         {
             Parts = UncertaintyPart.List(
                 ("noise", spread + raised), ("faint overtones", Max(highest - shape.Depth, shape.Depth - lowest)),
-                ("compression", Together(loss.Highest(shape.Depth, rows, strongest.Amplitude) - shape.Depth, 0.5 * swallowed)), ("distortion", distortion),
+                ("compression", Together(taken, 0.5 * swallowed)), ("distortion", distortion),
                 ("a second light", second), ("standing bands", standing), ("unexplained change", unexplained), ("level drift", asDrift)),
         };
     }

@@ -107,9 +107,10 @@ internal static class Sidebands
             }
             ToneFit tried = ToneFit.Of(matrix, weights, list, driftOrders, StepsToTry);
             double cost = Cost(tried, matrix);
-            // Ripple that the shutter hides is the mains': where it went elsewhere to please, it is not there. An encoder bends strong bands a little, and sums would describe that too.
             double[] smear = [.. tried.Tones.Skip(lead).Select(t => t.Amplitude).OrderDescending()];
+            // Ripple that the shutter hides is the mains': where it went elsewhere to please, it is not there.
             bool stayed = !ripple.IsUnseen || Abs(tried.Tones[ripplePlace].Nu * sign - ripple.Nu) < 0.05 * ripple.Nu;
+            // An encoder bends strong bands a little, and sums would describe that too.
             bool real = stayed && smear[1] > Max(leastShare * smear[0], 2 * loss.SpurFloor(tried.Tones.Max(t => t.Amplitude)));
             if (real && double.IsFinite(cost) && cost < before - Margin && !tried.Tones.Any(t => t.Amplitude > SlowSeries.LargestAmplitude)) readings.Add((tried, cost, tried.Tones[lead].Amplitude));
         }

@@ -40,7 +40,7 @@ internal static class StillEstimator
         }
 
         TakeMeasurement Nothing(double atMost) => Empty(
-            take, format, [.. findings, .. TakeFindings.Collect(take, clock, null, [], CompressionLoss.Of(take.Traits), atMost, take.Rate.Hertz, null, null, 0, take.Traces.Frames / take.Rate.Hertz, 0)], atMost);
+            take, format, [.. findings, .. TakeFindings.Collect(take, clock, null, [], CompressionLoss.Of(take.Traits, take.Level), atMost, take.Rate.Hertz, null, null, 0, take.Traces.Frames / take.Rate.Hertz, 0)], atMost);
 
         SeriesFit flat = SeriesFit.Of(profile, 0, 0);
         (double cyclesPerRow, SeriesFit fit) = Search(profile);
@@ -84,7 +84,7 @@ internal static class StillEstimator
         RecordedWaveform.Shape shape = RecordedWaveform.Of(terms, []);
         double half = Estimate.Coverage95 * shape.DepthDeviation + 0.05 * shape.Depth + 0.002;
         tones = [.. tones.OrderByDescending(t => t.Amplitude.Value)];
-        findings.AddRange(TakeFindings.Collect(take, clock, null, tones, CompressionLoss.Of(take.Traits), limit, take.Rate.Hertz, null, null, 0, 10, 0));
+        findings.AddRange(TakeFindings.Collect(take, clock, null, tones, CompressionLoss.Of(take.Traits, take.Level), limit, take.Rate.Hertz, null, null, 0, 10, 0));
         return new TakeMeasurement(format, take.Traces.Frames, take.Traces.Frames, take.Level,
             new Estimate(shape.Depth, Max(0, shape.Depth - half), Min(1, shape.Depth + half)),
             new Estimate(shape.FlickerIndex, Max(0, shape.FlickerIndex - half), Min(1, shape.FlickerIndex + half)),

@@ -26,7 +26,7 @@ public static class TakeEstimator
             clock = reopened;
             matrix = LightMatrix.Build(take, clock);
         }
-        CompressionLoss loss = CompressionLoss.Of(take.Traits).InTheDark(take.Level.Dark, take.Traits);
+        CompressionLoss loss = CompressionLoss.Of(take.Traits, take.Level);
         ToneModel model = ToneModel.Build(matrix, loss, KnownReadout.Of(take.Readout, matrix), cancellation);
         cancellation.ThrowIfCancellationRequested();
         return TakeSummary.Of(take, options, clock, matrix, model, loss);

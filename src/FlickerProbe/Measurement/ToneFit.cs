@@ -56,6 +56,15 @@ internal sealed class ToneFit
     /// <summary>Time mean of the modelled flicker on each line [parity][line]; not 0 for bands that hardly move.</summary>
     public double[][] MeanFlicker { get; private set; } = [];
 
+    /// <summary>A fit tells two tones apart from this many cells of the plane on, and reads one from this many cycles in the clip on.</summary>
+    private const double LeastCellsApart = 0.6, LeastCycles = 0.5;
+
+    /// <summary>Whether a tone moves enough to be told from what stands still.</summary>
+    public static bool Moves(PlaneTone tone, LightMatrix matrix) => Abs(ToneSearch.Wrap(tone.X)) * matrix.Ticks > LeastCycles;
+
+    /// <summary>Whether two tones, tied or not, lie far enough apart for their amplitudes to be solved together.</summary>
+    public static bool CanTellApart(PlaneTone one, PlaneTone other, LightMatrix matrix) => ToneSearch.CellsApart(matrix, one, other) > LeastCellsApart;
+
     /// <summary>Fits.</summary>
     /// <param name="matrix">The data.</param>
     /// <param name="lineWeights">Weight of each line, inverse variance up to a common factor, mean 1.</param>

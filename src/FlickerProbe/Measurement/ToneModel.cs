@@ -53,7 +53,7 @@ internal sealed record ToneModel(
             PlaneTone[] known = [.. fit.Tones, .. rejected];
             List<PlaneTone> found = ToneSearch.Find(spectrum, floor, matrix, known, 16);
             double strongest = fit.Tones.Length == 0 ? 0 : fit.Tones.Max(t => t.Amplitude);
-            found.RemoveAll(t => IsEncoderEcho(t, fit.Tones, matrix, loss) || IsBlockEcho(t, fit.Tones, matrix, loss));
+            found.RemoveAll(t => EncoderEcho.IsBend(t, fit.Tones, matrix, loss) || EncoderEcho.IsMirrored(t, fit.Tones, matrix, loss));
             double spurFloor = loss.SpurFloor(Max(strongest, found.Count == 0 ? 0 : found.Max(t => t.Amplitude)));
             found.RemoveAll(t => t.Amplitude < 0.7 * spurFloor);
             // Slow and fast leak into each other's search: whichever explains more must be modelled first.
@@ -61,9 +61,8 @@ internal sealed record ToneModel(
             if (!slowIsMotion && Slow(matrix, fit, weights, known, found, Max(0.005 * strongest, 0.7 * spurFloor), loss, readout, out later) is { } series)
             {
                 // Slow change that the strips do not share, or that no lamp makes, is somebody walking; there is no end to modelling that.
-                PlaneTone lead = series[0];
                 slowIsMotion = !StripAgreement.IsCommon(matrix, fit, series.MaxBy(t => t.Amplitude)!)
-                    || (readout is not null && series.Length > 1 && IsSlow(lead, matrix) && readout.IsBelowLamps(ToneSearch.Wrap(lead.Nu), lead.NuDeviation));
+                    || (series is [{ } lead, _, ..] && IsSlow(lead, matrix) && readout?.IsBelowLamps(ToneSearch.Wrap(lead.Nu), lead.NuDeviation) == true);
                 if (slowIsMotion)
                 {
                     moving++;
@@ -148,7 +147,7 @@ internal sealed record ToneModel(
                 // What the smear left covered fainter tones.
                 double faintest = 0.7 * loss.SpurFloor(fit.Tones.Max(t => t.Amplitude));
                 List<PlaneTone> found = ToneSearch.Find(spectrum, floor, matrix, [.. fit.Tones, .. rejected], 16);
-                found.RemoveAll(t => IsEncoderEcho(t, fit.Tones, matrix, loss) || t.Amplitude < faintest);
+                found.RemoveAll(t => EncoderEcho.IsBend(t, fit.Tones, matrix, loss) || t.Amplitude < faintest);
                 if (found.Count > 0)
                 {
                     ToneFit more = ToneFit.Of(matrix, weights, [.. fit.Tones, .. found], DriftOrders, MostSteps);
@@ -222,7 +221,7 @@ internal sealed record ToneModel(
     {
         later = false;
         List<PlaneTone> starts = SlowBeatSearch.Find(matrix, fit.Residual, weights, known);
-        starts.RemoveAll(t => IsBlockEcho(t, fit.Tones, matrix, loss));
+        starts.RemoveAll(t => EncoderEcho.IsMirrored(t, fit.Tones, matrix, loss));
         double first = faster.Count == 0 ? 0 : faster[0].Amplitude;
         if (starts.Count == 0 || starts.Max(t => t.SearchAmplitude) < Max(faintest, 0.05 * first)) return null;
         SlowSeries.Reading? reading = SlowSeries.Best(matrix, fit.Residual, weights, starts, DriftOrders, loss, readout);
@@ -276,21 +275,6 @@ internal sealed record ToneModel(
         ToneFit patient = ToneFit.Of(matrix, weights, kept, DriftOrders, 2 * MostSteps);
         return patient.Sigma < quick.Sigma ? patient : quick;
     }
-
-    /// <summary>Encoders bend the bands of a strong tone: the bend has the tone's own alias and another band frequency.</summary>
-    private static bool IsEncoderEcho(PlaneTone tone, PlaneTone[] known, LightMatrix matrix, CompressionLoss loss) =>
-        loss.RelativeLoss > 0 && Array.Exists(known, k => k.Amplitude > (loss.IsLossy ? 10 : 20) * tone.Amplitude && Abs(Abs(ToneSearch.Wrap(k.X)) - Abs(tone.X)) * matrix.Ticks < 2);
-
-    /// <summary>An encoder's blocks of eight rows mirror the bands of a strong tone: at its alias, its band frequency taken from or added to a multiple of the blocks'.</summary>
-    private static bool IsBlockEcho(PlaneTone tone, PlaneTone[] known, LightMatrix matrix, CompressionLoss loss)
-    {
-        bool IsBlocks(double nu) => Abs(nu) * 8 > 0.5 && Abs(nu - Round(nu * 8) / 8) * matrix.Lines < EchoCells;
-        return loss.RelativeLoss > 0 && matrix.Parities == 1 && Array.Exists(known, k => k.Amplitude > 10 * Max(tone.Amplitude, tone.SearchAmplitude)
-            && Abs(Abs(ToneSearch.Wrap(k.X)) - Abs(ToneSearch.Wrap(tone.X))) * matrix.Ticks < 1
-            && (IsBlocks(Abs(ToneSearch.Wrap(tone.Nu)) - Abs(ToneSearch.Wrap(k.Nu))) || IsBlocks(Abs(ToneSearch.Wrap(tone.Nu)) + Abs(ToneSearch.Wrap(k.Nu)))));
-    }
-
-    private const double EchoCells = 0.6;
 
     /// <summary>The highest amplitude at each band bin of the take's spectrum, before any tone was taken out.</summary>
     public required double[] HighestByBand { get; init; }

@@ -162,7 +162,7 @@ internal static class ToneTable
         double sign = mirrored ? -1 : 1;
         double spread = Estimate.Coverage95 * tone.AmplitudeDeviation * noise;
         double distortion = loss.Distortion(model.Fit.Tones.Max(t => t.Amplitude), model.Fit.Tones.Sum(t => t.Amplitude));
-        double rowsPerBand = tone.RowsPerBand, carrier = model.Fit.Tones.Where(t => t.RowsPerBand > CompressionLoss.BlockRows).Select(t => t.Amplitude).DefaultIfEmpty().Max();
+        double rowsPerBand = tone.RowsPerBand, carrier = model.Fit.Tones.Where(t => t.RowsPerBand > CompressionLoss.CarriedBandRows).Select(t => t.Amplitude).DefaultIfEmpty().Max();
         ToneSteadiness.Wander wander = Wandered(model, matrix, tone);
         // A band or so that hardly moves and the drift of the level take from each other.
         double wandered = (wander.Gain - 1) * tone.Amplitude;
@@ -171,12 +171,11 @@ internal static class ToneTable
         double high = Min(LargestAmplitude, loss.Highest(tone.Amplitude + spread, rowsPerBand, carrier) + distortion + drifted + wandered + stands), value = Min(tone.Amplitude, high);
         var amplitude = new Estimate(value, Clamp(loss.Lowest(tone.Amplitude - spread, rowsPerBand, carrier) - distortion - drifted - (stands > 0 ? value / 2 : 0), 0, value), high);
         double x = ToneSearch.Wrap(sign * (tone.X + wander.Shift / matrix.Ticks)), nu = ToneSearch.Wrap(sign * tone.Nu);
-        double phaseAtOrigin = (mirrored ? -tone.Z.Phase : tone.Z.Phase) - 2 * PI * sign * (tone.X * (matrix.Ticks - 1) / 2.0 + tone.Nu * (matrix.Lines - 1) / 2.0);
         return new Tone(
             Estimate.Normal(x * matrix.TickHz, AliasDeviationHz(model, matrix, loss, tone)),
             Estimate.Normal(nu * matrix.LinesPerHeight, double.Hypot(tone.NuDeviation * noise * matrix.LinesPerHeight, 2e-4 * Abs(nu) * matrix.LinesPerHeight)),
             amplitude,
-            IEEERemainder(phaseAtOrigin, 2 * PI),
+            sign * tone.AtFirstCell(matrix).Phase,
             hertz.Length == 1 ? Estimate.Normal(hertz[0], deviationHz) : null,
             hertz.Length > 400 ? hertz[..400] : hertz,
             group,

@@ -15,8 +15,7 @@ internal static class WaveformTerms
         RecordedWaveform.Term TermOf(int tone, bool mirrored, int a, int b)
         {
             PlaneTone t = model.Fit.Tones[tone];
-            // Referred to the first tick and line, where the whole cycles by which places in the plane are folded do not count.
-            Complex z = t.Z * Complex.FromPolarCoordinates(1, -2 * PI * (t.X * (matrix.Ticks - 1) / 2.0 + t.Nu * (matrix.Lines - 1) / 2.0));
+            Complex z = t.AtFirstCell(matrix);
             return new RecordedWaveform.Term(mirrored ? Complex.Conjugate(z) : z, a, b, t.AmplitudeDeviation * model.NoiseScale(t));
         }
 

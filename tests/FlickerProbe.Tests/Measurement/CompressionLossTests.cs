@@ -1,3 +1,4 @@
+using FlickerProbe.Footage;
 using FlickerProbe.Measurement;
 
 namespace FlickerProbe.Tests.Measurement;
@@ -42,7 +43,7 @@ public class CompressionLossTests
         // Drawn: half of a signal stands at black in noise of 3 codes, and what falls below is cut off.
         var normal = new NormalNoise(5);
         double lift = Enumerable.Range(0, 200_000).Average(i => i % 2 == 0 ? Math.Max(0, 3 * normal.Next()) : 0);
-        CompressionLoss dark = new CompressionLoss(0, 0, 0, 0, 0.1, 0.05).InTheDark(0.5, new Footage.RecordingTraits(0.2, 3, 8, 0.05, "ffv1", true));
+        CompressionLoss dark = CompressionLoss.Of(new RecordingTraits(0.2, 3, 8, 0.05, "ffv1", true), new SignalLevel(0.2, 0.7, 0, 0.5));
         Assert.Equal(lift * 0.05, dark.DarkLift, 0.001);
         Assert.Equal(1 + dark.DarkLift, dark.Highest(1, Fine, 1), 1e-9);
         Assert.Equal(1, dark.Lowest(1, Fine, 1), 1e-9);

@@ -3,7 +3,7 @@ using FlickerProbe.Measurement;
 namespace FlickerProbe.Tests.Measurement;
 
 /// <summary>Blocks of eight rows mirror slow, strong bands: the mirror images are the encoder's, not further lights.</summary>
-public class BlockEchoTests
+public class EncoderEchoTests
 {
     private const int Frames = 175, Rows = 180;
     private const double X = 0.21 / 25, Nu = 1.35 / Rows;
