@@ -1,36 +1,88 @@
+using System.Numerics;
+using MathNet.Numerics.IntegralTransforms;
+
 namespace FlickerProbe.Measurement;
 
-/// <summary>Whether each frame holds part of the one before: converters of frame rates and noise reduction mix frames, and what moves fast from frame to frame fades.</summary>
+/// <summary>Whether each frame holds part of the frames before: converters of frame rates and noise reduction mix frames, and what moves fast from frame to frame fades.</summary>
 /// <remarks>
-/// A sensor's noise is new in every frame. Mixed with the share b of the frame before it is correlated from frame to frame, by b(1−b)/((1−b)²+b²) over one
-/// frame and not over two; mixed with all frames before by b and b². What moves or drifts is correlated over two frames nearly as much as over one. Encoders that
-/// predict frames from each other keep noise too, so only recordings that keep each frame for itself can tell.
+/// A sensor's noise is new in every frame, so its power is the same at every pace, up to half the frame rate. Mixing frames (whether with the one before, with
+/// several, or with all before) is a filter over time, and takes away from the fast end or cuts notches into it. Lines of tones, things that move in some rows
+/// and slow change must not count: the power is the median over the rows' bins, each row over its own power, after what neighbouring rows share is taken away.
+/// Encoders that predict frames from each other keep noise too, so only recordings that keep each frame for itself can tell.
 /// </remarks>
 internal static class FrameMixing
 {
-    /// <summary>Correlation from frame to frame, over that of two frames, from which frames are taken for mixed: shares of a seventh and more.</summary>
-    private const double Plain = 0.15;
+    /// <summary>Power of the weakest pace over that of the strongest, below which frames are taken for mixed: shares of a sixth and more.</summary>
+    private const double Plain = 0.6;
 
-    private const int FewestTicks = 24;
+    /// <summary>Noise changes nearly always and in every row; levels that step now and then (a ramp in whole codes) do not: median over root mean square of the change, 0.67 for noise.</summary>
+    private const double LeastLiveliness = 0.3;
+
+    private const int FewestTicks = 24, MostRows = 128, Paces = 6;
+
+    /// <summary>From an eighth of the frame rate up: slower change has other causes.</summary>
+    private const double SlowestPace = 0.125, FastestPace = 0.5;
 
     /// <summary>Whether the noise that a fit leaves shows mixed frames.</summary>
     /// <param name="matrix">The take.</param>
     /// <param name="residual">What the tones leave, ticks × lines.</param>
     /// <param name="loss">What the encoder may have done.</param>
-    public static bool IsPlain(LightMatrix matrix, float[] residual, CompressionLoss loss) =>
-        !loss.IsLossy && matrix.Parities == 1 && matrix.Ticks >= FewestTicks && Correlation(matrix, residual, 1) - Correlation(matrix, residual, 2) > Plain;
-
-    private static double Correlation(LightMatrix matrix, float[] residual, int lag)
+    public static bool IsPlain(LightMatrix matrix, float[] residual, CompressionLoss loss)
     {
-        double both = 0, first = 0, second = 0;
-        for (int n = 0; n + lag < matrix.Ticks; n++)
+        if (loss.IsLossy || matrix.Parities != 1 || matrix.Ticks < FewestTicks || matrix.Lines < 3) return false;
+        List<double>[] powers = [.. Enumerable.Range(0, Paces).Select(_ => new List<double>())];
+        var liveliness = new List<double>();
+        int step = Math.Max(1, (matrix.Lines - 2) / MostRows);
+        for (int y = 1; y < matrix.Lines - 1; y += step)
         {
-            if (!matrix.Present[n] || !matrix.Present[n + lag]) continue;
-            ReadOnlySpan<float> a = residual.AsSpan(n * matrix.Lines, matrix.Lines), b = residual.AsSpan((n + lag) * matrix.Lines, matrix.Lines);
-            both += RowKernel.Dot(a, b);
-            first += RowKernel.Dot(a, a);
-            second += RowKernel.Dot(b, b);
+            double[] row = Rough(matrix, residual, y);
+            if (Liveliness(row, matrix) is not { } lively) continue;
+            liveliness.Add(lively);
+            double[] byPace = ByPace(row);
+            double whole = byPace.Average();
+            if (whole <= 0) continue;
+            for (int p = 0; p < Paces; p++) powers[p].Add(byPace[p] / whole);
         }
-        return first > 0 && second > 0 ? both / Math.Sqrt(first * second) : 0;
+        if (powers[0].Count == 0 || Order.Median([.. liveliness]) < LeastLiveliness) return false;
+        double[] medians = [.. powers.Select(p => Order.Median([.. p]))];
+        return medians.Min() < Plain * medians.Max();
+    }
+
+    /// <summary>What a row does that its neighbours do not, over time.</summary>
+    private static double[] Rough(LightMatrix matrix, float[] residual, int y)
+    {
+        var row = new double[matrix.Ticks];
+        for (int n = 0; n < row.Length; n++)
+        {
+            if (!matrix.Present[n]) continue;
+            int i = n * matrix.Lines + y;
+            row[n] = residual[i] - 0.5 * (residual[i - 1] + residual[i + 1]);
+        }
+        return row;
+    }
+
+    private static double? Liveliness(double[] row, LightMatrix matrix)
+    {
+        var steps = new List<double>(row.Length);
+        for (int n = 1; n < row.Length; n++)
+            if (matrix.Present[n] && matrix.Present[n - 1]) steps.Add(Math.Abs(row[n] - row[n - 1]));
+        double square = steps.Sum(s => s * s);
+        return square > 0 ? Order.Median([.. steps]) / Math.Sqrt(square / steps.Count) : null;
+    }
+
+    /// <summary>Median power in each of the paces.</summary>
+    private static double[] ByPace(double[] row)
+    {
+        var samples = new Complex[row.Length];
+        for (int n = 0; n < row.Length; n++) samples[n] = row[n] * Math.Pow(Math.Sin(Math.PI * (n + 0.5) / row.Length), 2);
+        Fourier.Forward(samples, FourierOptions.NoScaling);
+        var paces = new double[Paces];
+        double width = (FastestPace - SlowestPace) * row.Length / Paces;
+        for (int p = 0; p < Paces; p++)
+        {
+            int first = (int)(SlowestPace * row.Length + p * width), past = Math.Max(first + 1, (int)(SlowestPace * row.Length + (p + 1) * width));
+            paces[p] = Order.Median([.. Enumerable.Range(first, past - first).Select(k => samples[k].Real * samples[k].Real + samples[k].Imaginary * samples[k].Imaginary)]);
+        }
+        return paces;
     }
 }

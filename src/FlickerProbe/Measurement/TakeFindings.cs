@@ -6,6 +6,9 @@ namespace FlickerProbe.Measurement;
 /// <summary>Words for what is doubtful about a take: what was seen, why it matters, what to do.</summary>
 internal static class TakeFindings
 {
+    /// <summary>Change that no tone explains, over the mean, above which a take can't be passed.</summary>
+    private const double MuchUnexplained = 0.005;
+
     /// <summary>Collects all doubts of a take.</summary>
     public static List<Finding> Collect(
         SampledTake take, SensorClock clock, ToneModel? model, IReadOnlyList<Tone> tones, CompressionLoss loss,
@@ -64,10 +67,10 @@ internal static class TakeFindings
         if (unexplained > 0.002)
         {
             findings.Add(new Finding(FindingCodes.Unexplained, Invariant($"The rows change by about {unexplained:P1} more than noise and the tones found explain: something moved, or the light does what no steady pattern describes; shoot again with nothing moving in the region."))
-            { ForbidsPass = unexplained > 0.005 });
+            { ForbidsPass = unexplained > MuchUnexplained });
         }
-        // Where more than noise is left, its own pace would speak.
-        else if (model is not null && FrameMixing.IsPlain(model.Matrix, model.Fit.Residual, loss))
+        // Where much more than noise is left, that forbids a pass already, and its own pace would speak.
+        if (unexplained <= MuchUnexplained && model is not null && FrameMixing.IsPlain(model.Matrix, model.Fit.Residual, loss))
         {
             findings.Add(new Finding(FindingCodes.MixedFrames, "Each frame holds part of the one before, so that flicker which changes from frame to frame fades or vanishes: switch off noise reduction and frame blending, and use the camera's original file.")
             { ForbidsPass = true });

@@ -23,6 +23,7 @@ public class FrameMixingTests
     [InlineData(0.2, false)]
     [InlineData(0.5, true)]
     [InlineData(0.3, true)]
+    [InlineData(0.9, true)] // noise reduction that keeps nine tenths of what was there: no frame differs much from the next
     public void Mixed_frames_are_seen(double share, bool recursive) => Assert.True(FrameMixing.IsPlain(Matrix, Noise(share, recursive), Lossless));
 
     [Fact]
@@ -36,6 +37,46 @@ public class FrameMixingTests
     {
         float[] plane = Noise(0, false);
         for (int i = 0; i < plane.Length; i++) plane[i] += 3 * MathF.Sin(i / Rows * 0.1f);
+        Assert.False(FrameMixing.IsPlain(Matrix, plane, Lossless));
+    }
+
+    [Fact]
+    public void The_mean_of_three_frames_is_seen()
+    {
+        float[] fresh = Planes.Noise(Matrix, 7), plane = (float[])fresh.Clone();
+        for (int i = 2 * Rows; i < plane.Length; i++) plane[i] = (fresh[i] + fresh[i - Rows] + fresh[i - 2 * Rows]) / 3;
+        Assert.True(FrameMixing.IsPlain(Matrix, plane, Lossless));
+    }
+
+    [Fact]
+    public void Mixed_frames_are_seen_beside_something_that_moves()
+    {
+        float[] plane = Noise(0.5, true);
+        for (int i = 0; i < plane.Length; i++) if (i % Rows < Rows / 3) plane[i] += i % Rows == i / Rows % (Rows / 3) ? 20 : 0;
+        Assert.True(FrameMixing.IsPlain(Matrix, plane, Lossless));
+    }
+
+    [Fact]
+    public void Something_that_moves_in_some_rows_is_none()
+    {
+        float[] plane = Noise(0, false);
+        for (int i = 0; i < plane.Length; i++) if (i % Rows < Rows / 6 * (1 + MathF.Sin(i / Rows * 0.2f))) plane[i] += 20; // an edge goes to and fro in a third of the rows
+        Assert.False(FrameMixing.IsPlain(Matrix, plane, Lossless));
+    }
+
+    [Fact]
+    public void A_tone_rounded_to_whole_codes_is_none()
+    {
+        float[] plane = Noise(0, false);
+        for (int i = 0; i < plane.Length; i++) plane[i] = MathF.Round(4 * MathF.Sin(i / Rows * 1.9f + i % Rows * 0.11f) + 0.2f * plane[i]) - 4 * MathF.Sin(i / Rows * 1.9f + i % Rows * 0.11f);
+        Assert.False(FrameMixing.IsPlain(Matrix, plane, Lossless));
+    }
+
+    [Fact]
+    public void Levels_that_climb_in_whole_codes_are_none()
+    {
+        var plane = new float[Frames * Rows];
+        for (int i = 0; i < plane.Length; i++) plane[i] = MathF.Round(i / Rows * 0.04f + i % Rows * 0.37f) - (i / Rows * 0.04f + i % Rows * 0.37f);
         Assert.False(FrameMixing.IsPlain(Matrix, plane, Lossless));
     }
 }
