@@ -32,13 +32,14 @@ internal static class FrameMixing
         if (loss.IsLossy || matrix.Parities != 1 || matrix.Ticks < FewestTicks || matrix.Lines < 3) return false;
         List<double>[] powers = [.. Enumerable.Range(0, Paces).Select(_ => new List<double>())];
         var liveliness = new List<double>();
+        double[] window = PlaneSpectrum.Hann(matrix.Ticks);
         int step = Math.Max(1, (matrix.Lines - 2) / MostRows);
         for (int y = 1; y < matrix.Lines - 1; y += step)
         {
             double[] row = Rough(matrix, residual, y);
             if (Liveliness(row, matrix) is not { } lively) continue;
             liveliness.Add(lively);
-            double[] byPace = ByPace(row);
+            double[] byPace = ByPace(row, window);
             double whole = byPace.Average();
             if (whole <= 0) continue;
             for (int p = 0; p < Paces; p++) powers[p].Add(byPace[p] / whole);
@@ -71,10 +72,10 @@ internal static class FrameMixing
     }
 
     /// <summary>Median power in each of the paces.</summary>
-    private static double[] ByPace(double[] row)
+    private static double[] ByPace(double[] row, double[] window)
     {
         var samples = new Complex[row.Length];
-        for (int n = 0; n < row.Length; n++) samples[n] = row[n] * Math.Pow(Math.Sin(Math.PI * (n + 0.5) / row.Length), 2);
+        for (int n = 0; n < row.Length; n++) samples[n] = row[n] * window[n];
         Fourier.Forward(samples, FourierOptions.NoScaling);
         var paces = new double[Paces];
         double width = (FastestPace - SlowestPace) * row.Length / Paces;

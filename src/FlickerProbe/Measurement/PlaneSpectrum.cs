@@ -199,7 +199,8 @@ internal sealed class PlaneSpectrum
         return buffer;
     }
 
-    private static double[] Hann(int length)
+    /// <summary>The raised cosine that fades both ends of so many samples to nothing.</summary>
+    internal static double[] Hann(int length)
     {
         double[] window = new double[length];
         for (int i = 0; i < length; i++) window[i] = length == 1 ? 1 : 0.5 - 0.5 * Cos(2 * PI * (i + 0.5) / length);
