@@ -18,7 +18,10 @@ internal static class FrameMixing
     /// <summary>Noise changes nearly always and in every row; levels that step now and then (a ramp in whole codes) do not: median over root mean square of the change, 0.67 for noise.</summary>
     private const double LeastLiveliness = 0.3;
 
-    private const int FewestTicks = 24, MostRows = 128, Paces = 6;
+    /// <summary>More frames than the first of these tell nothing more, and long recordings would take seconds.</summary>
+    private const int FewestTicks = 24, MostTicks = 4096;
+
+    private const int MostRows = 128, Paces = 6;
 
     /// <summary>From an eighth of the frame rate up: slower change has other causes.</summary>
     private const double SlowestPace = 0.125, FastestPace = 0.5;
@@ -32,11 +35,11 @@ internal static class FrameMixing
         if (loss.IsLossy || matrix.Parities != 1 || matrix.Ticks < FewestTicks || matrix.Lines < 3) return false;
         List<double>[] powers = [.. Enumerable.Range(0, Paces).Select(_ => new List<double>())];
         var liveliness = new List<double>();
-        double[] window = PlaneSpectrum.Hann(matrix.Ticks);
+        double[] window = PlaneSpectrum.Hann(Math.Min(matrix.Ticks, MostTicks));
         int step = Math.Max(1, (matrix.Lines - 2) / MostRows);
         for (int y = 1; y < matrix.Lines - 1; y += step)
         {
-            double[] row = Rough(matrix, residual, y);
+            double[] row = Rough(matrix, residual, y, window.Length);
             if (Liveliness(row, matrix) is not { } lively) continue;
             liveliness.Add(lively);
             double[] byPace = ByPace(row, window);
@@ -50,9 +53,9 @@ internal static class FrameMixing
     }
 
     /// <summary>What a row does that its neighbours do not, over time.</summary>
-    private static double[] Rough(LightMatrix matrix, float[] residual, int y)
+    private static double[] Rough(LightMatrix matrix, float[] residual, int y, int ticks)
     {
-        var row = new double[matrix.Ticks];
+        var row = new double[ticks];
         for (int n = 0; n < row.Length; n++)
         {
             if (!matrix.Present[n]) continue;
