@@ -31,11 +31,12 @@ internal static class TakeRecord
             SlowestBeatHz = m.Take.Rate.IsStandIn ? null : Known(m.SlowestBeatHz),
             LockedBound = m.LockedBound,
             HalfWaveBound = m.HalfWaveBound,
+            IfNothingStands = Moving(m),
             Tones = [.. m.Tones.Select(t => Tone(t, m.Take.Rate))],
             Warnings = [.. m.Findings.DistinctBy(f => (f.Code, f.Message)).Select(f => new ReasonResult(f.Code, f.Message))],
             PassForbiddenBy = [.. m.Findings.Where(f => f.ForbidsPass).Select(f => f.Code).Distinct()],
             Channels = take.Channels.Count == 0 ? null
-                : [.. take.Channels.Select(c => new ChannelResult(c.Name, c.Measurement.ModulationDepth, c.Measurement.DetectionLimit, [.. c.Measurement.Tones.Select(t => Tone(t, m.Take.Rate))]))],
+                : [.. take.Channels.Select(c => new ChannelResult(c.Name, c.Measurement.ModulationDepth, c.Measurement.DetectionLimit, [.. c.Measurement.Tones.Select(t => Tone(t, m.Take.Rate))]) { IfNothingStands = Moving(c.Measurement) })],
             Waveform = m.Waveform,
             WaveformHalfWidth = m.Waveform.Length == 0 ? null : Known(m.WaveformHalfWidth),
             Facts = take.Facts,
@@ -48,7 +49,11 @@ internal static class TakeRecord
     public static TakeMeasurement Read(TakeResult take) => new(
         FormatOf(take), take.Frames, take.Frames, new SignalLevel(take.Level.Mean, take.Level.Peak, take.Level.Clipped, take.Level.Dark),
         take.ModulationDepth, take.FlickerIndex, take.DetectionLimit, take.SlowestBeatHz ?? double.PositiveInfinity, take.LockedBound,
-        [.. take.Tones.Select(ReadTone)], ReadFindings(take.Warnings, take.PassForbiddenBy)) { HalfWaveBound = take.HalfWaveBound };
+        [.. take.Tones.Select(ReadTone)], ReadFindings(take.Warnings, take.PassForbiddenBy))
+    {
+        HalfWaveBound = take.HalfWaveBound,
+        IfNothingStands = ReadMoving(take.IfNothingStands),
+    };
 
     /// <summary>The same for one of its colour channels.</summary>
     public static TakeMeasurement Read(TakeResult take, ChannelResult channel) => Read(take) with
@@ -56,8 +61,13 @@ internal static class TakeRecord
         ModulationDepth = channel.ModulationDepth,
         FlickerIndex = null,
         DetectionLimit = channel.DetectionLimit,
+        IfNothingStands = ReadMoving(channel.IfNothingStands),
         Tones = [.. channel.Tones.Select(ReadTone)],
     };
+
+    private static MovingOnlyResult? Moving(TakeMeasurement take) => take.IfNothingStands is { } moving ? new MovingOnlyResult(moving.ModulationDepth, moving.DetectionLimit) : null;
+
+    private static MovingOnly? ReadMoving(MovingOnlyResult? moving) => moving is null ? null : new MovingOnly(moving.ModulationDepth, moving.DetectionLimit);
 
     /// <summary>Warnings of a result file as findings.</summary>
     public static IReadOnlyList<Finding> ReadFindings(IReadOnlyList<ReasonResult> warnings, IReadOnlyList<string> forbidding) =>

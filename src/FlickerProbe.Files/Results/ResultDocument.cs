@@ -171,6 +171,9 @@ public sealed record TakeResult
 
     /// <summary>On-camera amplitude that light repeating with the mains itself might have, standing still; null when excluded.</summary>
     public double? HalfWaveBound { get; init; }
+
+    /// <summary>What the take says where another one shows that nothing stands still; null when nothing could.</summary>
+    public MovingOnlyResult? IfNothingStands { get; init; }
     public required IReadOnlyList<ToneResult> Tones { get; init; }
     public required IReadOnlyList<ReasonResult> Warnings { get; init; }
 
@@ -194,7 +197,14 @@ public sealed record TakeResult
     public TakePictures? Pictures { get; init; }
 }
 
-public sealed record ChannelResult(string Channel, Estimate? ModulationDepth, double DetectionLimit, IReadOnlyList<ToneResult> Tones);
+/// <summary>Depth and detection limit of a take for light whose bands move.</summary>
+public sealed record MovingOnlyResult(Estimate ModulationDepth, double DetectionLimit);
+
+public sealed record ChannelResult(string Channel, Estimate? ModulationDepth, double DetectionLimit, IReadOnlyList<ToneResult> Tones)
+{
+    /// <summary>As the take's own member of that name.</summary>
+    public MovingOnlyResult? IfNothingStands { get; init; }
+}
 
 public sealed record ClipFacts(
     string Codec, int Width, int Height, string PixelFormat, int BitDepth, string Range, string Transfer, bool TransferAssumed, string? FieldOrder, int RotationDegrees);

@@ -51,11 +51,15 @@ public sealed record LightEstimate(
 }
 
 /// <summary>What one take could not have shown: at frequency f an amplitude up to limit / |G(f)| might be there.</summary>
-/// <param name="DetectionLimit">Smallest on-camera amplitude the take could show.</param>
+/// <param name="DetectionLimit">Smallest on-camera amplitude the take could show of light whose bands move.</param>
 /// <param name="Rate">The take's frame rate: near its multiples locked bands may hide.</param>
 /// <param name="ExposureSeconds">The take's exposure; null when unknown (then nothing is known of other exposures).</param>
 /// <param name="ReadoutSeconds">The take's readout; null when unknown.</param>
 /// <param name="SlowestBeatHz">Beats slower than this are not covered by the limit.</param>
 /// <param name="LockedBound">On-camera amplitude that locked bands might have; null when excluded.</param>
 public sealed record BlindSpot(
-    double DetectionLimit, FrameRate Rate, double? ExposureSeconds, double? ReadoutSeconds, double SlowestBeatHz, double? LockedBound);
+    double DetectionLimit, FrameRate Rate, double? ExposureSeconds, double? ReadoutSeconds, double SlowestBeatHz, double? LockedBound)
+{
+    /// <summary>Smallest on-camera amplitude the take could show whatever the light's rate.</summary>
+    public double LimitAtAnyRate => Math.Max(DetectionLimit, LockedBound ?? 0);
+}

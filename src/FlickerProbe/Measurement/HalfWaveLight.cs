@@ -22,12 +22,19 @@ public static class HalfWaveLight
 
     /// <summary>What may stand still in one of the takes and none of the others would have shown moving: it forbids a pass.</summary>
     public static IEnumerable<Finding> Doubts(IReadOnlyList<TakeMeasurement> takes) =>
-        takes.Where(t => t.HalfWaveBound >= Faint && !takes.Any(other => IsRuledOut(t, other))).Select(t => new Finding(
+        takes.Where(t => t.HalfWaveBound >= Faint && IsOpen(t, takes)).Select(t => new Finding(
             FindingCodes.LockedBands,
-            FormattableString.Invariant($"A lamp that repeats with the mains itself could stand still at {t.Take.Rate.ToShortText()} frames per second (up to {t.HalfWaveBound:P1}): shoot one more take at another frame rate."))
+            FormattableString.Invariant($"A lamp that repeats with the mains itself could stand still at {t.Take.Rate.ToShortText()} frames per second (up to {t.HalfWaveBound:P1}): shoot one more take at another frame rate{Shutter(t)}."))
         { ForbidsPass = true });
+
+    // A take at the other rate with the same shutter would be blind to it as well.
+    private static string Shutter(TakeMeasurement take) =>
+        take.Take.Exposure is { } exposure && StandingAt(take.Take.Rate.Hertz).Any(f => Abs(ExposureGain.At(f, exposure.Seconds)) < Faint + exposure.RelativeDeviation) ? " and with a shorter shutter" : "";
+
+    /// <summary>Whether such a lamp may stand still in a take and none of the others would have shown it moving.</summary>
+    public static bool IsOpen(TakeMeasurement take, IReadOnlyList<TakeMeasurement> takes) => take.HalfWaveBound is not null && !takes.Any(other => IsRuledOut(take, other));
 
     private static bool IsRuledOut(TakeMeasurement take, TakeMeasurement other) =>
         !other.Take.Rate.IsStandIn && other.Take.Exposure is { } exposure && StandingAt(take.Take.Rate.Hertz).All(f =>
-            Abs(AliasFrequency.Of(f, other.Take.Rate)) > other.SlowestBeatHz && other.DetectionLimit < Faint * Abs(ExposureGain.At(f, exposure.Seconds)));
+            Abs(AliasFrequency.Of(f, other.Take.Rate)) > other.Blind.SlowestBeatHz && other.Blind.DetectionLimit < Faint * Abs(ExposureGain.At(f, exposure.Seconds)));
 }

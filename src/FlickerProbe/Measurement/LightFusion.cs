@@ -37,8 +37,7 @@ public static class LightFusion
         TakeMeasurement[] sound = [.. takes.Where(t => !t.Findings.Any(f => f.ForbidsPass))];
         if (sound.Length == 0) findings.AddRange(takes.SelectMany(t => t.Findings).Where(f => f.ForbidsPass).DistinctBy(f => f.Code));
         findings.AddRange(HalfWaveLight.Doubts(takes));
-        IReadOnlyList<BlindSpot> blind = [.. (sound.Length > 0 ? sound : takes).Select(t => new BlindSpot(
-            t.DetectionLimit, t.Take.Rate, t.Take.Exposure?.Seconds, t.Take.Readout?.Seconds, t.SlowestBeatHz, t.LockedBound))];
+        IReadOnlyList<BlindSpot> blind = [.. (sound.Length > 0 ? sound : takes).Select(t => t.Blind)];
         return new LightEstimate(main?.Fundamental, main?.Candidates ?? [], depth, index, ordered, blind) { Findings = findings };
     }
 

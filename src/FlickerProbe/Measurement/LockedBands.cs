@@ -96,7 +96,10 @@ internal static class LockedBands
         }).Append(0).Max();
 
     /// <summary>The most that any light locked to the rate can show through this exposure: twice its mean at most, times the gain.</summary>
-    private static double MostVisible(double? lightHz, double tickHz, ExposureTime? exposure)
+    /// <param name="lightHz">The light's rate in hertz; null: whichever shows most.</param>
+    /// <param name="tickHz">Frames or fields per second.</param>
+    /// <param name="exposure">The exposure; null when unknown.</param>
+    public static double MostVisible(double? lightHz, double tickHz, ExposureTime? exposure)
     {
         if (exposure is null) return 1;
         double Gain(double f) => Abs(ExposureGain.At(f, exposure.Seconds))

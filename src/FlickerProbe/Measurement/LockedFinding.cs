@@ -10,14 +10,12 @@ internal static class LockedFinding
 
     /// <summary>The bound to carry on; null when standing bands are excluded or would need a coincidence that lamps and cameras do not offer.</summary>
     /// <remarks>Mains and crystal-clocked dimmers run at round numbers of hertz: they lock to whole frame rates, not to n/1001. At n/1001 rates
-    /// standing bands count only when they are plainly seen. Common practice, no source.</remarks>
+    /// standing bands of a rolling shutter count only when they are plainly seen. Common practice, no source.
+    /// A global shutter turns a locked light into plain steady light, and one that repeats with every few frames shows it at a few moments only,
+    /// between which pulses and gaps fit: nothing in one clip can tell, whatever its rate. What the exposure averages out stays unseen for good.</remarks>
     public static double? BoundThatMatters(LockedBands.Answer? locked, SampledTake take, double limit)
     {
-        if (take.Readout is { IsGlobal: true })
-        {
-            // A global shutter turns a locked light into plain steady light: nothing in one clip can tell.
-            return take.Rate.Denominator == 1 ? 1 : null;
-        }
+        if (take.Readout is { IsGlobal: true }) return Matters(LockedBands.MostVisible(null, take.Rate.Hertz, take.Exposure), limit);
         if (locked is not { } answer) return take.Rate.Denominator == 1 ? 1 : null;
         if (answer.Evident) return answer.Bound;
         if (take.Rate.Denominator != 1) return null;

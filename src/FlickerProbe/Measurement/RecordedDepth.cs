@@ -17,6 +17,9 @@ internal sealed record RecordedDepth(
     /// <summary>What makes the depth's interval as wide as it is.</summary>
     public IReadOnlyList<UncertaintyPart> Parts { get; private init; } = [];
 
+    /// <summary>The depth where another take shows that nothing stands still beside what was found.</summary>
+    public Estimate IfNothingStands { get; private init; }
+
     /// <summary>An unseen light might have this many tones just under the limit that add up at their worst: fundamental, half an overtone.</summary>
     private const double UnseenSum = 1.5;
 
@@ -47,9 +50,10 @@ internal sealed record RecordedDepth(
         double unseen = UnseenSum * noiseLimit + loss.DeadZone + loss.Staircase;
         if (groups.Count == 0)
         {
-            double bound = Max(unseen, lockedBound ?? 0) + unexplained + asDrift;
+            double others = unexplained + asDrift, bound = Max(unseen, lockedBound ?? 0) + others;
             return new RecordedDepth(Estimate.AtMost(Min(1, bound)), Estimate.AtMost(Min(1, bound / PI)), [], 0, false)
             {
+                IfNothingStands = Estimate.AtMost(Min(1, unseen + others)),
                 Parts = UncertaintyPart.List(
                     ("noise", UnseenSum * noiseLimit), ("compression", loss.DeadZone + loss.Staircase), ("standing bands", lockedBound ?? 0),
                     ("unexplained change", unexplained), ("level drift", asDrift)),
@@ -85,7 +89,7 @@ internal sealed record RecordedDepth(
         double up = Together(most - shape.Depth, taken, 0.5 * swallowed, distortion, second);
         // An encoder's own errors are most of what its recording leaves unexplained; they are not counted twice.
         up = loss.IsLossy ? Max(up, unexplained) : up + unexplained;
-        double high = shape.Depth + up + standing + asDrift;
+        double high = shape.Depth + up + standing + asDrift, moving = share.Holds(strongest) ? high : high - standing;
         // Below the limit nothing is certain enough to have a lower end.
         double down = Together(shape.Depth - least, shape.Depth - loss.Lowest(shape.Depth, rows, strongest.Amplitude), 0.7 * swallowed, distortion);
         double low = certain ? Max(0, shape.Depth - down - (share.Holds(strongest) ? shape.Depth / 2 : 0)) : 0;
@@ -94,10 +98,12 @@ internal sealed record RecordedDepth(
             shape.FlickerIndex,
             Max(0, shape.FlickerIndex - indexSpread - loss.DeadZone / 2),
             Min(1, shape.FlickerIndex * (1 + loss.RelativeLoss) + indexSpread + unseen / PI));
+        Estimate UpTo(double highest) => new(shape.Depth, Min(low, shape.Depth), Max(Min(1, highest), shape.Depth));
         return new RecordedDepth(
-            new Estimate(shape.Depth, Min(low, shape.Depth), Max(Min(1, high), shape.Depth)), index, RecordedWaveform.OnePeriod(main, 200),
+            UpTo(high), index, RecordedWaveform.OnePeriod(main, 200),
             Estimate.Coverage95 * Sqrt(main.Sum(t => t.Deviation * t.Deviation)), plain)
         {
+            IfNothingStands = UpTo(moving),
             Parts = UncertaintyPart.List(
                 ("noise", spread + raised), ("faint overtones", Max(highest - shape.Depth, shape.Depth - lowest)),
                 ("compression", Together(taken, 0.5 * swallowed)), ("distortion", distortion),

@@ -1,5 +1,6 @@
 using FlickerProbe.Camera;
 using FlickerProbe.Footage;
+using FlickerProbe.Light;
 using FlickerProbe.Units;
 
 namespace FlickerProbe.Measurement;
@@ -32,6 +33,13 @@ public sealed record TakeMeasurement(
     /// <summary>On-camera amplitude that light repeating with the mains itself might still have, standing still; null when excluded.</summary>
     public double? HalfWaveBound { get; init; }
 
+    /// <summary>What this take says where another one shows that nothing stands still; null when nothing could stand, or nobody worked it out.</summary>
+    public MovingOnly? IfNothingStands { get; init; }
+
+    /// <summary>What this take could not have shown.</summary>
+    public BlindSpot Blind => new(
+        IfNothingStands?.DetectionLimit ?? DetectionLimit, Take.Rate, Take.Exposure?.Seconds, Take.Readout?.Seconds, SlowestBeatHz, LockedBound);
+
     /// <summary>What makes the interval of the depth as wide as it is; empty where no depth is stated.</summary>
     public IReadOnlyList<UncertaintyPart> DepthParts { get; init; } = [];
 
@@ -47,6 +55,11 @@ public sealed record TakeMeasurement(
     /// <summary>What the pictures need; null when not asked for.</summary>
     public TakeExhibit? Exhibit { get; init; }
 }
+
+/// <summary>What a take says of light whose bands move, standing bands left aside.</summary>
+/// <param name="ModulationDepth">As the take's own, without what might stand.</param>
+/// <param name="DetectionLimit">As the take's own, for bands that move.</param>
+public sealed record MovingOnly(Estimate ModulationDepth, double DetectionLimit);
 
 /// <summary>The data behind a take's pictures.</summary>
 /// <param name="BandPicture">Residual light (row mean over its time mean, less 1), [frame, row], cut to at most 400 × 400 by averaging or taking part of the frames.</param>

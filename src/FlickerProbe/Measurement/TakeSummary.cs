@@ -8,6 +8,9 @@ namespace FlickerProbe.Measurement;
 /// <summary>Turns the fitted plane into the statement about the take: hertz, amplitudes with intervals, depth, limits, doubts.</summary>
 internal static class TakeSummary
 {
+    /// <summary>A level that wanders less than this, of the mean, is steady: no beat of any strength that matters is hidden in it.</summary>
+    private const double SteadyLevel = 0.0015;
+
     /// <summary>Sums up.</summary>
     public static TakeMeasurement Of(SampledTake take, EstimatorOptions options, SensorClock clock, LightMatrix matrix, ToneModel model, CompressionLoss loss)
     {
@@ -20,16 +23,15 @@ internal static class TakeSummary
         limit = Max(limit, loss.Distortion(strongest, model.Fit.Tones.Sum(t => t.Amplitude)));
         double seconds = matrix.Ticks / matrix.TickHz;
         double slowest = SlowestBeatHz(noiseLimit, seconds);
-        // Without rows to tell them apart, a slow beat of the whole picture and automatic exposure are one.
-        if (take.Readout is { IsGlobal: true }) slowest = Max(slowest, FrequencyCandidates.SlowestRollingHz);
-
+        double drift = Max(LevelSpan(model.Fit.Drift, matrix), model.LevelSwing);
+        // Without rows to tell them apart, a slow beat of the whole picture and automatic exposure are one; where the level stays, there is neither.
+        if (take.Readout is { IsGlobal: true } && drift > SteadyLevel) slowest = Max(slowest, FrequencyCandidates.SlowestRollingHz);
         LockedBands.Answer? locked = LockedBands.Bound(matrix, take.Rate, take.Readout, take.Exposure, model.Fit.MeanFlicker);
         double? lockedBound = LockedFinding.BoundThatMatters(locked, take, limit), halfWave = LockedFinding.HalfWaveThatMatters(locked, limit);
 
-        double drift = Max(LevelSpan(model.Fit.Drift, matrix), model.LevelSwing);
         double unexplained = model.UnexplainedChange(matrix);
         // With hardly a band in the region a slow beat of the light and a drift of exposure are one: what was taken out as drift may be light.
-        double asDrift = DriftMayBeLight(take, matrix) && drift > 0.0015 ? 1.5 * drift : 0;
+        double asDrift = DriftMayBeLight(take, matrix) && drift > SteadyLevel ? 1.5 * drift : 0;
         // All rows at once: the light may have been caught in any part of its slow beat.
         if (take.Readout is { IsGlobal: true } && asDrift > 0) lockedBound = Max(lockedBound ?? 0, Min(1, 2 * asDrift));
         if (take.Readout is null && asDrift > 0) slowest = Max(slowest, FrequencyCandidates.SlowestRollingHz);
@@ -39,19 +41,23 @@ internal static class TakeSummary
         IReadOnlyList<Tone> tones = ToneTable.Build(take, clock, matrix, model, loss, asDrift, standing);
         RecordedDepth depth = RecordedDepth.Of(matrix, model, loss, noiseLimit, limit, mayStand, locked?.Seen, unexplained, asDrift, standing);
         // Nothing plain was seen: bands that stand still would have stayed unseen as well, so nothing fainter than they might be is ruled out.
-        if (!depth.IsPlain && lockedBound is { } bound) limit = Max(limit, Min(1, bound));
+        double mayBeStanding = depth.IsPlain ? 0 : Min(1, lockedBound ?? 0);
         // A tone that is itself not known better than this may hide others: bands that hardly move, lights that share their places in the plane.
         limit = Max(limit, Min(1, model.LargestDoubt));
         // Change that no tone explains may be a tone that was missed: one of amplitude a changes the rows by a/√2 r.m.s., and twice that is what is counted.
-        limit = Max(limit, Min(1, unexplained / Sqrt(2)));
+        double ofMoving = Max(limit, Min(1, unexplained / Sqrt(2)));
+        limit = Max(ofMoving, mayBeStanding);
         // Slow bands fainter than what the take can't exclude are part of that, and no tone by themselves.
-        if (!depth.IsPlain) tones = [.. tones.Where(t => t.Amplitude.Value >= limit || Abs(t.AliasHz.Value) * seconds >= ToneModel.SlowCycles)];
+        Tone[] tooFaint = depth.IsPlain ? [] : [.. tones.Where(t => t.Amplitude.Value < limit && Abs(t.AliasHz.Value) * seconds < ToneModel.SlowCycles)];
+        tones = [.. tones.Except(tooFaint)];
+        ofMoving = tooFaint.Select(t => Min(1, t.Amplitude.High)).Append(ofMoving).Max();
         List<Finding> findings = TakeFindings.Collect(take, clock, model, tones, loss, limit, slowest, locked, mayStand, drift, seconds, unexplained);
         var format = new CameraFormat(take.Rate, take.Exposure, take.Readout);
         return new TakeMeasurement(format, take.Traces.Frames, clock.FrameIndices.Length, take.Level, depth.Depth, depth.FlickerIndex, limit, slowest, lockedBound, tones, findings)
         {
             UnsharedTones = [.. model.Unshared.OrderByDescending(t => t.Amplitude).Select(t => new UnsharedTone(ToneSearch.Wrap(t.X) * matrix.TickHz, ToneSearch.Wrap(t.Nu) * matrix.LinesPerHeight))],
             HalfWaveBound = halfWave,
+            IfNothingStands = mayStand is null ? null : new MovingOnly(depth.IfNothingStands, ofMoving),
             DepthParts = depth.Parts,
             Waveform = depth.Waveform,
             WaveformHalfWidth = depth.WaveformHalfWidth,

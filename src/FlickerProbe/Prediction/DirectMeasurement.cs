@@ -20,8 +20,11 @@ public static class DirectMeasurement
         {
             Estimate recorded = t.ModulationDepth!.Value;
             // What the take could not have shown may add to what it did show, if its own interval does not say so already.
-            double unseen = Max(t.DetectionLimit, t.LockedBound ?? 0);
-            return new Estimate(recorded.Value, recorded.Low, Max(recorded.High, recorded.Value + unseen));
+            double unseen = Max(t.DetectionLimit, t.LockedBound ?? 0), high = Max(recorded.High, recorded.Value + unseen);
+            // What might stand in this take, others may have shown not to be there.
+            if (t.IfNothingStands is { } moving)
+                high = Min(high, Max(moving.ModulationDepth.High, recorded.Value + Max(moving.DetectionLimit, StandingLight.Bound(t, takes) ?? 0)));
+            return new Estimate(recorded.Value, recorded.Low, Max(recorded.Value, high));
         })];
         if (depths.Length == 0) return forecast;
         Estimate worst = depths.MaxBy(d => d.Value);

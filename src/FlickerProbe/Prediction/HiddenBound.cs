@@ -84,7 +84,7 @@ public sealed class HiddenBound
     private HiddenRemainder AtUnknownExposure(CameraFormat format)
     {
         double? limit = _takes.Where(t => format.Exposure is null && t.ExposureSeconds is null && t.Rate == format.Rate)
-            .Select(t => (double?)Max(t.DetectionLimit, t.LockedBound ?? 0)).Min();
+            .Select(t => (double?)t.LimitAtAnyRate).Min();
         return limit is { } bound ? new HiddenRemainder(Min(1, bound), Min(1, bound), null, false) : new HiddenRemainder(1, 1, null, false);
     }
 

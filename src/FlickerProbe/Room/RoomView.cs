@@ -59,7 +59,7 @@ public static class RoomView
     private static RoomFigure Slow(RoomTone[] tones, LightEstimate light, string? obstacle)
     {
         RoomTone[] slow = [.. tones.Where(t => t.FrequencyHz < 80)];
-        double limit = light.Blind.Count == 0 ? 1 : light.Blind.Min(b => b.DetectionLimit);
+        double limit = light.Blind.Count == 0 ? 1 : light.Blind.Min(b => b.LimitAtAnyRate);
         // A tone just under the detection limit, where the eye is most sensitive.
         double unseen = ShortTermFlicker.OfLight([(8.8, limit, 0)], 10);
         string seen = slow.Length == 0

@@ -17,9 +17,13 @@ public static class Judge
     {
         FormatForecast best = DirectMeasurement.Apply(forecast, evidence);
         // Takes of one light are fused: whatever makes one of them untrustworthy touches the whole.
-        Finding[] findings = [.. best.Doubts.Concat(evidence.SelectMany(t => t.Findings)).DistinctBy(f => (f.Code, f.Message))];
+        Finding[] findings = [.. best.Doubts.Concat(evidence.SelectMany(t => Open(t, evidence))).DistinctBy(f => (f.Code, f.Message))];
         return Against(best, findings, policy, noEvidence: evidence.Count == 0);
     }
+
+    /// <summary>The doubts about a take that its companions did not settle.</summary>
+    private static IEnumerable<Finding> Open(TakeMeasurement take, IReadOnlyList<TakeMeasurement> evidence) =>
+        evidence.Count > 1 && StandingLight.IsSettled(take, evidence) ? take.Findings.Where(f => f.ForbidsPass || f.Code != FindingCodes.LockedBands) : take.Findings;
 
     /// <summary>The ruling for one format by the lines and the forecast's own doubts alone, as maps and tables of many formats use it.</summary>
     public static Judgement Format(FormatForecast forecast, Policy policy) => Against(forecast, forecast.Doubts, policy, noEvidence: false);

@@ -1,0 +1,31 @@
+using System.Runtime.CompilerServices;
+using FlickerProbe.Light;
+using FlickerProbe.Measurement;
+using static System.Math;
+
+namespace FlickerProbe.Prediction;
+
+/// <summary>What may stand still in a take once the other takes of the same light have had their say: light locked to one frame rate moves at another.</summary>
+public static class StandingLight
+{
+    /// <summary>A bound that others lowered to less than this share of the take's own is settled.</summary>
+    private const double Settled = 0.5;
+
+    // A light is asked for many formats; what its takes leave open together is worked out once.
+    private static readonly ConditionalWeakTable<IReadOnlyList<TakeMeasurement>, HiddenBound> Together = [];
+
+    /// <summary>On-camera amplitude that light standing still in the take might have, as that take would show it; null when nothing could stand.</summary>
+    /// <param name="take">One take of the light.</param>
+    /// <param name="takes">All its takes at that dimmer level, this one included. Those that a doubt of their own keeps from a pass rule nothing out.</param>
+    public static double? Bound(TakeMeasurement take, IReadOnlyList<TakeMeasurement> takes)
+    {
+        if (take.LockedBound is null && take.HalfWaveBound is null) return null;
+        HiddenBound all = Together.GetValue(takes, list => new HiddenBound([.. list.Where(t => !t.Findings.Any(f => f.ForbidsPass)).Select(t => t.Blind)]));
+        double locked = take.LockedBound is { } bound ? Min(bound, all.At(take.Take).Depth) : 0;
+        return Max(locked, HalfWaveLight.IsOpen(take, takes) ? take.HalfWaveBound ?? 0 : 0);
+    }
+
+    /// <summary>Whether the other takes show that what this one could not exclude, standing bands, is not there.</summary>
+    public static bool IsSettled(TakeMeasurement take, IReadOnlyList<TakeMeasurement> takes) =>
+        Bound(take, takes) is not { } open || open < Settled * Max(take.LockedBound ?? 0, take.HalfWaveBound ?? 0);
+}
