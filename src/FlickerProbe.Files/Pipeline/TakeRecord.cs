@@ -101,6 +101,7 @@ internal static class TakeRecord
         PhaseRadians = tone.PhaseRadians,
         Group = tone.Group,
         HarmonicNumber = tone.HarmonicNumber,
+        FrequencyHzParts = Parts(tone.FrequencyParts),
         Parts = Parts(tone.Parts),
     };
 

@@ -225,6 +225,9 @@ public sealed record ToneResult
     public int? Group { get; init; }
     public int? HarmonicNumber { get; init; }
 
+    /// <summary>Parts of the frequency's interval, half-widths in hertz; empty where several frequencies remain.</summary>
+    public IReadOnlyList<IntervalPart> FrequencyHzParts { get; init; } = [];
+
     /// <summary>Parts of the amplitude's interval, half-widths.</summary>
     public IReadOnlyList<IntervalPart> Parts { get; init; } = [];
 }

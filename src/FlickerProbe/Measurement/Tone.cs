@@ -25,6 +25,9 @@ public sealed record Tone(
     /// <summary>Ratio of the amplitude to the smallest this take could show; how clearly it stands out.</summary>
     public double TimesLimit { get; init; }
 
+    /// <summary>Parts of the frequency's interval: what each cause alone contributes, as a half-width in hertz; empty where several frequencies remain.</summary>
+    public IReadOnlyList<UncertaintyPart> FrequencyParts { get; init; } = [];
+
     /// <summary>Parts of the amplitude's interval: what each cause alone contributes, as a half-width relative to the mean level.</summary>
     public IReadOnlyList<UncertaintyPart> Parts { get; init; } = [];
 }

@@ -27,9 +27,11 @@ internal static class ToneTable
         OvertoneGrouping.Grouping grouping = model.Grouping;
         double limit = Sqrt(model.PowerRatioNeeded * model.Floor.High);
         double tickHzRelative = clock.TickHzDeviation / clock.TickHz;
+        // A rate is a multiple of the frame rate and an alias: an error of the camera's clock is in it whole.
+        DeviationParts OnClock(DeviationParts aliasHz, double[] hertz) => hertz.Length == 1 ? aliasHz.And("time stamps", hertz[0] * tickHzRelative) : aliasHz;
         double loudest = model.Fit.Tones.Length == 0 ? 0 : model.Fit.Tones.Max(t => t.Amplitude);
         var sightings = new List<FrequencyCandidates.Sighting>();
-        var leads = new List<(double X, double XDeviation, double Bands, double BandsDeviation)>();
+        var leads = new List<(double X, DeviationParts Doubt, double Bands, double BandsDeviation)>();
         for (int number = 0; number < grouping.Groups.Count; number++)
         {
             OvertoneGrouping.ToneGroup group = grouping.Groups[number];
@@ -52,12 +54,13 @@ internal static class ToneTable
             if (ToneModel.IsSlow(lead, matrix) && bands * matrix.Lines / matrix.LinesPerHeight < 1) systematic += FewBands * bands * Min(1, 3 * flattened + 8 * asDrift / strongest);
             ToneSteadiness.Wander wander = Wandered(model, matrix, lead);
             x += (leadMirrored ? -1 : 1) * wander.Shift / leadMultiple / matrix.Ticks;
-            xDeviation = double.Hypot(xDeviation, double.Hypot(loss.CellsPulled(strongest, slow), wander.Deviation / leadMultiple) / matrix.Ticks);
+            DeviationParts doubt = DeviationParts.Of(
+                ("noise", xDeviation), ("compression", loss.CellsPulled(strongest, slow) / matrix.Ticks), ("wandering phase", wander.Deviation / leadMultiple / matrix.Ticks));
             // What was taken for drift may be part of a slow beat, whose pace then comes out wrong too.
-            if (ToneModel.IsSlow(lead, matrix) && asDrift > 0) xDeviation = double.Hypot(xDeviation, Max(0.25 * Abs(x), DriftCells / matrix.Ticks) * Min(1, asDrift / strongest));
-            if (standing.Holds(lead)) xDeviation = double.Hypot(xDeviation, x / 2);
+            if (ToneModel.IsSlow(lead, matrix) && asDrift > 0) doubt = doubt.And("level drift", Max(0.25 * Abs(x), DriftCells / matrix.Ticks) * Min(1, asDrift / strongest));
+            if (standing.Holds(lead)) doubt = doubt.And("standing bands", Abs(x) / 2);
             bandsDeviation = double.Hypot(bandsDeviation, systematic);
-            leads.Add((x, xDeviation, bands, bandsDeviation));
+            leads.Add((x, doubt, bands, bandsDeviation));
             sightings.Add(new FrequencyCandidates.Sighting(x * matrix.TickHz, bands, bandsDeviation, HighestHz(take.Exposure, amplitude, LargestAmplitude), Min(FastestPulsesHz, HighestHz(take.Exposure, amplitude, group.Members.Count > 1 ? LargestAmplitude : LargestAlone)), strongest > 3 * limit && strongest > 0.2 * loudest));
         }
 
@@ -96,8 +99,7 @@ internal static class ToneTable
             foreach ((int index, int multiple, bool mirrored) in grouping.Groups[g].Members)
             {
                 double[] hertz = [.. candidates[g].Select(c => c.Hertz * multiple)];
-                double deviation = double.Hypot(leads[g].XDeviation * multiple * matrix.TickHz, hertz.Length == 1 ? hertz[0] * tickHzRelative : 0);
-                tones.Add(Row(model, matrix, loss, model.Fit.Tones[index], mirrored, hertz, deviation, g, multiple, limit, asDrift, standing));
+                tones.Add(Row(model, matrix, loss, model.Fit.Tones[index], mirrored, hertz, OnClock(leads[g].Doubt.Scale(multiple * matrix.TickHz), hertz), g, multiple, limit, asDrift, standing));
             }
         }
         foreach (OvertoneGrouping.Combination c in grouping.Combinations)
@@ -106,8 +108,7 @@ internal static class ToneTable
             double[] hertz = candidates[c.FirstGroup].Count == 1 && candidates[c.SecondGroup].Count == 1
                 ? [Abs(c.A * candidates[c.FirstGroup][0].Hertz + c.B * candidates[c.SecondGroup][0].Hertz)] : [];
             PlaneTone tone = model.Fit.Tones[c.Tone];
-            double deviation = double.Hypot(AliasDeviationHz(model, matrix, loss, tone), hertz.Length == 1 ? hertz[0] * tickHzRelative : 0);
-            tones.Add(Row(model, matrix, loss, tone, c.Mirrored, hertz, deviation, null, null, limit, asDrift, standing));
+            tones.Add(Row(model, matrix, loss, tone, c.Mirrored, hertz, OnClock(AliasDoubtHz(model, matrix, loss, tone), hertz), null, null, limit, asDrift, standing));
         }
         // What may as well be nothing is not stated; a fundamental that other tones hang on is.
         return [.. tones.Where(t => t.Amplitude.Low > 0 || (t.HarmonicNumber == 1 && tones.Exists(o => o != t && o.Group == t.Group && o.Amplitude.Low > 0))).OrderByDescending(t => t.Amplitude.Value)];
@@ -143,12 +144,11 @@ internal static class ToneTable
         return (group.X, strongest.XDeviation * scale / multiple, Abs(group.Nu), strongest.NuDeviation * scale / multiple);
     }
 
-    /// <summary>Standard deviation of a tone's alias, hertz: noise, encoder, wandering.</summary>
-    private static double AliasDeviationHz(ToneModel model, LightMatrix matrix, CompressionLoss loss, PlaneTone tone)
-    {
-        double cells = double.Hypot(loss.CellsPulled(tone.Amplitude, ToneModel.IsSlow(tone, matrix)), Wandered(model, matrix, tone).Deviation);
-        return double.Hypot(tone.XDeviation * model.NoiseScale(tone), cells / matrix.Ticks) * matrix.TickHz;
-    }
+    /// <summary>What makes a tone's alias doubtful, standard deviations in hertz.</summary>
+    private static DeviationParts AliasDoubtHz(ToneModel model, LightMatrix matrix, CompressionLoss loss, PlaneTone tone) => DeviationParts.Of(
+        ("noise", tone.XDeviation * model.NoiseScale(tone) * matrix.TickHz),
+        ("compression", loss.CellsPulled(tone.Amplitude, ToneModel.IsSlow(tone, matrix)) / matrix.Ticks * matrix.TickHz),
+        ("wandering phase", Wandered(model, matrix, tone).Deviation / matrix.Ticks * matrix.TickHz));
 
     // Beside bands that hardly move stands what drift of the level leaves.
     private static ToneSteadiness.Wander Wandered(ToneModel model, LightMatrix matrix, PlaneTone tone) =>
@@ -156,7 +156,7 @@ internal static class ToneTable
 
     private static Tone Row(
         ToneModel model, LightMatrix matrix, CompressionLoss loss, PlaneTone tone, bool mirrored,
-        double[] hertz, double deviationHz, int? group, int? multiple, double limit, double asDrift, StandingShare standing)
+        double[] hertz, DeviationParts doubtHz, int? group, int? multiple, double limit, double asDrift, StandingShare standing)
     {
         double noise = model.NoiseScale(tone);
         double sign = mirrored ? -1 : 1;
@@ -172,16 +172,17 @@ internal static class ToneTable
         var amplitude = new Estimate(value, Clamp(loss.Lowest(tone.Amplitude - spread, rowsPerBand, carrier) - distortion - drifted - (stands > 0 ? value / 2 : 0), 0, value), high);
         double x = ToneSearch.Wrap(sign * (tone.X + wander.Shift / matrix.Ticks)), nu = ToneSearch.Wrap(sign * tone.Nu);
         return new Tone(
-            Estimate.Normal(x * matrix.TickHz, AliasDeviationHz(model, matrix, loss, tone)),
+            Estimate.Normal(x * matrix.TickHz, AliasDoubtHz(model, matrix, loss, tone).Total),
             Estimate.Normal(nu * matrix.LinesPerHeight, double.Hypot(tone.NuDeviation * noise * matrix.LinesPerHeight, 2e-4 * Abs(nu) * matrix.LinesPerHeight)),
             amplitude,
             sign * tone.AtFirstCell(matrix).Phase,
-            hertz.Length == 1 ? Estimate.Normal(hertz[0], deviationHz) : null,
+            hertz.Length == 1 ? Estimate.Normal(hertz[0], doubtHz.Total) : null,
             hertz.Length > 400 ? hertz[..400] : hertz,
             group,
             multiple)
         {
             TimesLimit = tone.Amplitude / Max(limit, 1e-12),
+            FrequencyParts = hertz.Length == 1 ? doubtHz.HalfWidths : [],
             Parts = PartsOf(high - value, ("noise", spread), ("level drift", drifted), ("wandering phase", wandered), ("standing bands", stands)),
         };
     }

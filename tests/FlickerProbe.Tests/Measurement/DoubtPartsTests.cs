@@ -24,6 +24,18 @@ public class DoubtPartsTests
     }
 
     [Fact]
+    public void The_squares_of_a_frequency_s_parts_add_up_to_its_interval()
+    {
+        Tone tone = Judged.Of(Lamp).Take.Tones[0];
+        double half = tone.FrequencyHz!.Value.High - tone.FrequencyHz.Value.Value;
+        Assert.Contains(tone.FrequencyParts, p => p.Cause == "noise");
+        Assert.Contains(tone.FrequencyParts, p => p.Cause == "time stamps");
+        Assert.Equal(half * half, tone.FrequencyParts.Sum(p => p.HalfWidth * p.HalfWidth), 1e-6 * half * half);
+        // Where several frequencies remain there is no interval to divide.
+        Assert.All(Judged.Of(Lamp with { KnowsReadout = false }).Take.Tones.Where(t => t.FrequencyHz is null), t => Assert.Empty(t.FrequencyParts));
+    }
+
+    [Fact]
     public void A_drift_that_may_be_light_is_named()
     {
         // Hardly a band in the region, and the exposure breathes: the light may be part of it.
