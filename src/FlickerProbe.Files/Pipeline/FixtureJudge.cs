@@ -55,7 +55,7 @@ public static class FixtureJudge
     {
         if (ruling != Ruling.Watch) return null;
         return levels.Where(l => l.Judgement.Ruling == Ruling.Watch)
-            .Select(l => (Level: l, Take: NextTake.Suggest(l.Emitters[0].Light, [.. l.Takes.Select(t => t.Take)], [.. l.Formats.Select(f => f.Format)], policy)))
+            .Select(l => (Level: l, Take: NextTake.Suggest(l.Emitters[0].Light, l.Takes, [.. l.Formats.Select(f => f.Format)], policy)))
             .Where(s => s.Take is not null)
             .Select(s => (s.Level.Name.Length == 0 ? "" : $"With the dimmer {s.Level.Name}: ") + s.Take!.Sentence + " " + s.Take.Why)
             .FirstOrDefault();

@@ -37,6 +37,8 @@ public static class TakesCsv
         return text.ToString();
     }
 
+    private const int MostListed = 100;
+
     private static string[] Common(FixtureResult fixture, LevelResult level, TakeResult take) =>
     [
         Text(fixture.Name), Number(level.Dimmer * 100), Text(level.Verdict), Text(take.Clip), Text(take.Sha256), Text(take.FrameRate ?? ""), Number(take.Frames),
@@ -48,8 +50,12 @@ public static class TakesCsv
 
     private static string[] Tone(int number, ToneResult tone) =>
     [
-        Number(number), Number(tone.AliasHz), .. Three(tone.FrequencyHz), string.Join(" ", tone.CandidatesHz.Select(hertz => Number(hertz))), .. Percent(tone.Amplitude),
+        Number(number), Number(tone.AliasHz), .. Three(tone.FrequencyHz), Candidates(tone.CandidatesHz), .. Percent(tone.Amplitude),
     ];
+
+    // A spreadsheet's cell has an end.
+    private static string Candidates(IReadOnlyList<double> hertz) => string.Join(" ", hertz.Take(MostListed).Select(h => Number(h)))
+        + (hertz.Count > MostListed ? FormattableString.Invariant($" … {hertz.Count} in all, up to {hertz[^1]:0.#}") : "");
 
     private static string[] Percent(Estimate? ratio) => Three(ratio?.Scale(100));
 

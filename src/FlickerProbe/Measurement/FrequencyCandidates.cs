@@ -21,6 +21,9 @@ internal static class FrequencyCandidates
     /// <summary>Half-widths, in standard deviations, within which a candidate stays.</summary>
     private const double Kept = 3.3;
 
+    /// <summary>Ends the enumeration where everything fits anyway.</summary>
+    private const int MostEnumerated = 40_000;
+
     /// <summary>What is known of the readout: signed range in seconds, several when the direction is open.</summary>
     /// <param name="Low">Lowest signed value.</param>
     /// <param name="High">Highest signed value.</param>
@@ -120,7 +123,7 @@ internal static class FrequencyCandidates
                     double highest = Min(fold == 0 ? s.HighestHz : s.HighestFoldedHz, (bands + spread) / slowest);
                     // Top to bottom, the tone with ν > 0 has the alias of +f; bottom to top, that of −f.
                     double alias = direction * sign * s.AliasHz;
-                    for (double k = Ceiling((lowest - alias) / tickHz); k * tickHz + alias <= highest && found.Count < 4000; k++)
+                    for (double k = Ceiling((lowest - alias) / tickHz); k * tickHz + alias <= highest && found.Count < MostEnumerated; k++)
                     {
                         double f = k * tickHz + alias;
                         double low = Max(0, bands - spread) / f, high = (bands + spread) / f;

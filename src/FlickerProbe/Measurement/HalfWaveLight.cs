@@ -17,6 +17,9 @@ public static class HalfWaveLight
     /// <param name="tickHz">Frames or fields per second.</param>
     public static IEnumerable<double> StandingAt(double tickHz) => RatesHz.Where(f => Abs(IEEERemainder(f, tickHz)) < Standing);
 
+    /// <summary>Shutters nearer than this, as a share, are one setting.</summary>
+    private const double SameShutter = 0.002;
+
     /// <summary>Fainter than this such a lamp is beside the point, on-camera amplitude.</summary>
     private const double Faint = 0.005;
 
@@ -24,17 +27,18 @@ public static class HalfWaveLight
     public static IEnumerable<Finding> Doubts(IReadOnlyList<TakeMeasurement> takes) =>
         takes.Where(t => t.HalfWaveBound >= Faint && IsOpen(t, takes)).Select(t => new Finding(
             FindingCodes.LockedBands,
-            FormattableString.Invariant($"A lamp that repeats with the mains itself could stand still at {t.Take.Rate.ToShortText()} frames per second (up to {t.HalfWaveBound:P1}): shoot one more take at another frame rate{Shutter(t)}."))
+            FormattableString.Invariant($"A lamp that repeats with the mains itself could stand still at {t.Take.Rate.ToShortText()} frames per second (up to {t.HalfWaveBound:P1}): shoot one more take at another frame rate."))
         { ForbidsPass = true });
-
-    // A take at the other rate with the same shutter would be blind to it as well.
-    private static string Shutter(TakeMeasurement take) =>
-        take.Take.Exposure is { } exposure && StandingAt(take.Take.Rate.Hertz).Any(f => Abs(ExposureGain.At(f, exposure.Seconds)) < Faint + exposure.RelativeDeviation) ? " and with a shorter shutter" : "";
 
     /// <summary>Whether such a lamp may stand still in a take and none of the others would have shown it moving.</summary>
     public static bool IsOpen(TakeMeasurement take, IReadOnlyList<TakeMeasurement> takes) => take.HalfWaveBound is not null && !takes.Any(other => IsRuledOut(take, other));
 
-    private static bool IsRuledOut(TakeMeasurement take, TakeMeasurement other) =>
-        !other.Take.Rate.IsStandIn && other.Take.Exposure is { } exposure && StandingAt(take.Take.Rate.Hertz).All(f =>
-            Abs(AliasFrequency.Of(f, other.Take.Rate)) > other.Blind.SlowestBeatHz && other.Blind.DetectionLimit < Faint * Abs(ExposureGain.At(f, exposure.Seconds)));
+    // At the very same shutter what moves unseen in one take would stand unseen in the other, however little of it the shutter lets through.
+    private static bool IsRuledOut(TakeMeasurement take, TakeMeasurement other)
+    {
+        if (other.Take.Rate.IsStandIn || other.Take.Exposure is not { } exposure) return false;
+        bool sameShutter = take.Take.Exposure is { } own && Abs(own.Seconds / exposure.Seconds - 1) < SameShutter;
+        return StandingAt(take.Take.Rate.Hertz).All(f => Abs(AliasFrequency.Of(f, other.Take.Rate)) > other.Blind.SlowestBeatHz
+            && other.Blind.DetectionLimit < Faint * (sameShutter ? 1 : Abs(ExposureGain.At(f, exposure.Seconds))));
+    }
 }

@@ -17,6 +17,9 @@ public static class LightFusion
     /// <summary>Largest amplitude of one tone relative to the mean that any light can have (narrow pulses approach it).</summary>
     private const double LargestAmplitude = 2;
 
+    /// <summary>Where more frequencies than this fit, a list of them says no more than that it may be any.</summary>
+    private const int MostCandidates = 400;
+
     /// <summary>Fuses the takes.</summary>
     /// <exception cref="ArgumentException">There is no take.</exception>
     public static LightEstimate Fuse(IReadOnlyList<TakeMeasurement> takes)
@@ -27,8 +30,11 @@ public static class LightFusion
         var findings = new List<Finding>();
         List<LightSeries> series = MatchSeries(takes, findings);
         var components = new List<LightComponent>();
-        for (int s = 0; s < series.Count; s++) components.AddRange(series[s].Components(takes, s, findings));
-        components.AddRange(LooseTones(takes));
+        for (int s = 0; s < series.Count; s++)
+        {
+            if (series[s].Candidates.Count <= MostCandidates) components.AddRange(series[s].Components(takes, s, findings));
+        }
+        components.AddRange(LooseTones(takes).Where(c => c.CandidatesHz.Count <= MostCandidates));
         LightComponent[] ordered = [.. components.OrderByDescending(c => c.Amplitude.Value)];
 
         LightSeries? main = series.Count == 0 ? null : series[0];
@@ -37,9 +43,19 @@ public static class LightFusion
         TakeMeasurement[] sound = [.. takes.Where(t => !t.Findings.Any(f => f.ForbidsPass))];
         if (sound.Length == 0) findings.AddRange(takes.SelectMany(t => t.Findings).Where(f => f.ForbidsPass).DistinctBy(f => f.Code));
         findings.AddRange(HalfWaveLight.Doubts(takes));
-        IReadOnlyList<BlindSpot> blind = [.. (sound.Length > 0 ? sound : takes).Select(t => t.Blind)];
+        IReadOnlyList<BlindSpot> blind = [.. (sound.Length > 0 ? sound : takes).Select(t => WithUnplaced(t.Blind, t.Tones, components))];
         return new LightEstimate(main?.Fundamental, main?.Candidates ?? [], depth, index, ordered, blind) { Findings = findings };
     }
+
+    /// <summary>A tone that none of the components accounts for may be light of any frequency: nothing as strong is ruled out.</summary>
+    private static BlindSpot WithUnplaced(BlindSpot blind, IReadOnlyList<Tone> tones, List<LightComponent> components)
+    {
+        double unplaced = tones.Where(t => t.CandidatesHz.Count == 0 || (t.CandidatesHz.Count > MostCandidates && !components.Exists(c => Places(c, t))))
+            .Select(t => Math.Min(1, t.Amplitude.High)).DefaultIfEmpty().Max();
+        return unplaced > blind.DetectionLimit ? blind with { DetectionLimit = unplaced } : blind;
+    }
+
+    private static bool Places(LightComponent component, Tone tone) => component.CandidatesHz.Any(c => tone.CandidatesHz.Any(f => Math.Abs(c - f) < 1e-4 * f));
 
     /// <summary>Each take's groups, matched across takes by a frequency that fits all.</summary>
     private static List<LightSeries> MatchSeries(IReadOnlyList<TakeMeasurement> takes, List<Finding> findings)

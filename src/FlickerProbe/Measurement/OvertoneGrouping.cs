@@ -10,6 +10,9 @@ internal static class OvertoneGrouping
     /// <summary>Highest overtone number looked for.</summary>
     public const int HighestOvertone = 64;
 
+    /// <summary>Share of a light's strongest tone under which no other decides what its fundamental is.</summary>
+    private const double FaintShare = 0.01;
+
     /// <summary>Highest multiples in sums and differences.</summary>
     private const int HighestInCombination = 4;
 
@@ -54,7 +57,7 @@ internal static class OvertoneGrouping
                 {
                     ToneGroup other = Explain(tones, open, strongest, divisor, q, matrix);
                     // A lower fundamental must be seen itself and explain more than the plain reading.
-                    if (other.Members.Count > best.Members.Count && other.Members.Any(m => m.Multiple == 1)) best = other;
+                    if (other.Members.Count > best.Members.Count && other.Members.Any(m => m.Multiple == 1) && IsNeeded(tones, other, divisor, tones[strongest])) best = other;
                 }
             }
             groups.Add(best);
@@ -68,6 +71,10 @@ internal static class OvertoneGrouping
         }
         return new Grouping(groups, combinations);
     }
+
+    /// <summary>Whether more than faint tones, of which a few fall on any grid, call for a fundamental so many times lower.</summary>
+    private static bool IsNeeded(IReadOnlyList<PlaneTone> tones, ToneGroup group, int divisor, PlaneTone strongest) =>
+        group.Members.Exists(m => m.Multiple % divisor != 0 && tones[m.Tone].Amplitude > FaintShare * strongest.Amplitude);
 
     /// <summary>A tone that was fitted as a sum, in terms of the groups; null when they share no two of them.</summary>
     private static Combination? Fitted(PlaneTone tone, int index, List<ToneGroup> groups, List<Combination> combinations)

@@ -177,7 +177,7 @@ internal static class ToneTable
             amplitude,
             sign * tone.AtFirstCell(matrix).Phase,
             hertz.Length == 1 ? Estimate.Normal(hertz[0], doubtHz.Total) : null,
-            hertz.Length > 400 ? hertz[..400] : hertz,
+            hertz,
             group,
             multiple)
         {

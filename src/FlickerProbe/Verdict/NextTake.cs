@@ -1,6 +1,7 @@
 using System.Globalization;
 using FlickerProbe.Camera;
 using FlickerProbe.Light;
+using FlickerProbe.Measurement;
 using FlickerProbe.Prediction;
 using static System.Math;
 
@@ -21,36 +22,56 @@ public sealed record NextTake(FrameRate Rate, ExposureTime Exposure, string Sent
 
     /// <summary>Suggests the next take; null when nothing is open that a take could settle.</summary>
     /// <param name="light">What is known so far.</param>
-    /// <param name="shot">Settings of the takes there are.</param>
+    /// <param name="takes">The takes there are.</param>
     /// <param name="formats">Formats the verdict is for.</param>
     /// <param name="policy">The lines.</param>
-    /// <remarks>Tried are the rates and shutters of the house formats and of the takes, and the standard ones. Each is scored by what it would settle: a format
-    /// whose bound would come under the pass line counts 3, a lowered bound its share of that; frequency candidates told apart count up to 3.
-    /// Shooting costs: another rate than in the takes 0.3, a shutter none of the house formats uses 0.2. The scores are the project's own choice.</remarks>
-    public static NextTake? Suggest(LightEstimate light, IReadOnlyList<CameraFormat> shot, IReadOnlyList<CameraFormat> formats, Policy policy)
+    /// <remarks>Tried are the rates and shutters of the house formats and of the takes, and the standard ones. Each is scored by what a good take with it would
+    /// settle, were nothing more in the light: a format whose bound would come under the pass line counts 3, a lowered bound its share of that; frequency candidates told
+    /// apart count up to 3. Shooting costs: another rate than in the takes 0.3, a shutter none of the house formats uses 0.2. The scores are the project's own choice.</remarks>
+    public static NextTake? Suggest(LightEstimate light, IReadOnlyList<TakeMeasurement> takes, IReadOnlyList<CameraFormat> formats, Policy policy)
     {
-        if (light.Blind.Count == 0 || light.Blind.All(b => b.ExposureSeconds is null)) return First(shot, formats);
+        TakeMeasurement[] sound = [.. takes.Where(t => !t.Findings.Any(f => f.ForbidsPass))];
+        TakeMeasurement[] blank = [.. (sound.Length > 0 ? sound : takes).Where(t => t.Take.Exposure is not null).Select(ExpectedTake.Blank)];
+        if (blank.Length == 0) return First([.. takes.Select(t => t.Take)], formats);
 
-        double limit = light.Blind.Min(b => b.DetectionLimit);
-        CameraFormat[] open = [.. formats.Where(f => f.Exposure is not null && Bound(light.Blind, f) is var b && (b >= policy.Depth.Pass || b > 3 * limit))];
+        CameraFormat[] known = [.. formats.Where(f => f.Exposure is not null)];
+        Gap[] open = Gaps(blank, known, policy);
         double[] candidates = Candidates(light);
-        bool isLocked = light.Blind.All(b => b.LockedBound is not null);
-        if (open.Length == 0 && candidates.Length < 2 && !isLocked) return null;
+        if (candidates.Length < 2 && !Array.Exists(open, g => g.IsOpen)) return null;
 
-        FrameRate[] known = [.. light.Blind.Select(b => b.Rate).Distinct()];
-        (double Score, CameraFormat Format)? best = null;
-        foreach (CameraFormat option in Options(light, shot, formats))
+        (double Score, CameraFormat Option, Gap[] After)? best = null;
+        foreach (CameraFormat option in Options(blank, formats))
         {
-            BlindSpot added = new(limit, option.Rate, option.Exposure!.Seconds, null, 1 / ShortestSeconds, isLocked && known.Contains(option.Rate) ? light.Blind.Min(b => b.LockedBound) : null);
-            BlindSpot[] after = [.. light.Blind, added];
-            double score = open.Sum(f => Gain(Bound(light.Blind, f), Bound(after, f), policy.Depth.Pass))
-                + 3 * ToldApart(candidates, option)
-                + (isLocked && !known.Contains(option.Rate) ? 2 : 0)
-                - (known.Contains(option.Rate) ? 0 : 0.3)
-                - (formats.Any(f => f.Exposure is { } e && Abs(e.Seconds / option.Exposure.Seconds - 1) < 0.005) ? 0 : 0.2);
-            if (best is null || score > best.Value.Score + 1e-9) best = (score, option);
+            Gap[] after = Gaps([.. blank, ExpectedTake.At(option, ShortestSeconds, blank)], known, policy);
+            double score = open.Zip(after, (o, a) => Gain(o.Ratio, a.Ratio)).Sum() + 3 * ToldApart(candidates, option)
+                - (Array.Exists(blank, t => t.Take.Rate == option.Rate) ? 0 : 0.3)
+                - (known.Any(f => IsSameShutter(f.Exposure!, option.Exposure!)) ? 0 : 0.2);
+            if (best is null || score > best.Value.Score + 1e-9) best = (score, option, after);
         }
-        return best is { Score: > 0 } ? Describe(best.Value.Format, light, open, candidates, isLocked, policy) : null;
+        return best is { Score: > 0 } found ? Tell(found.Option.Rate, found.Option.Exposure!, Purpose(found.Option, blank, open, found.After, candidates)) : null;
+    }
+
+    /// <summary>How far a question is from settled.</summary>
+    /// <param name="Format">The format it is about; null: whether a lamp on half waves of the mains stands still in the takes.</param>
+    /// <param name="Ratio">What may be there unseen over the pass line.</param>
+    private readonly record struct Gap(CameraFormat? Format, double Ratio)
+    {
+        public bool IsOpen => Ratio >= 1;
+    }
+
+    /// <summary>What takes that showed nothing leave open, by the very rules of the verdict.</summary>
+    private static Gap[] Gaps(TakeMeasurement[] takes, CameraFormat[] formats, Policy policy)
+    {
+        Forecaster nothing = new(new LightEstimate(null, [], null, null, [], [.. takes.Select(t => t.Blind)]));
+        return
+        [
+            .. formats.Select(format =>
+            {
+                FormatForecast forecast = DirectMeasurement.Apply(nothing.At(format), takes);
+                return new Gap(format, Max(forecast.ModulationDepth.High / policy.Depth.Pass, forecast.PulsingDepth.High / policy.Pulsing.Pass));
+            }),
+            new Gap(null, HalfWaveLight.Doubts(takes).Any() ? 1 / policy.Depth.Pass : 0),
+        ];
     }
 
     private static NextTake? First(IReadOnlyList<CameraFormat> shot, IReadOnlyList<CameraFormat> formats)
@@ -60,12 +81,10 @@ public sealed record NextTake(FrameRate Rate, ExposureTime Exposure, string Sent
             "so far no take has a known shutter, so nothing can be said of any other setting");
     }
 
-    private static double Bound(IReadOnlyList<BlindSpot> takes, CameraFormat format) => new HiddenBound(takes).At(format).Depth;
-
-    private static double Gain(double before, double after, double pass)
+    private static double Gain(double before, double after)
     {
-        if (before >= pass && after < pass) return 3;
-        return before <= after ? 0 : Min(1, Log(before / Max(after, 1e-6)) / Log(100));
+        if (before >= 1 && after < 1) return 3;
+        return before <= after ? 0 : Min(1, Log(before / Max(after, 1e-4)) / Log(100));
     }
 
     private static double[] Candidates(LightEstimate light) => light.Components.FirstOrDefault(c => c.State == ComponentState.Ambiguous && c.CandidatesHz.Count > 1) is { } open
@@ -88,31 +107,37 @@ public sealed record NextTake(FrameRate Rate, ExposureTime Exposure, string Sent
         return pairs == 0 ? 0 : (double)apart / pairs;
     }
 
-    private static IEnumerable<CameraFormat> Options(LightEstimate light, IReadOnlyList<CameraFormat> shot, IReadOnlyList<CameraFormat> formats)
+    /// <summary>Settings worth trying that no sound take has yet.</summary>
+    private static IEnumerable<CameraFormat> Options(TakeMeasurement[] takes, IReadOnlyList<CameraFormat> formats)
     {
         FrameRate[] usual = [FrameRate.FromRational(25, 1), FrameRate.FromRational(30000, 1001), FrameRate.FromRational(50, 1), FrameRate.FromRational(60000, 1001)];
-        FrameRate[] rates = [.. formats.Select(f => f.Rate).Concat(light.Blind.Select(b => b.Rate)).Concat(shot.Select(f => f.Rate)).Concat(usual).Where(r => !r.IsStandIn).Distinct()];
+        FrameRate[] rates = [.. formats.Select(f => f.Rate).Concat(takes.Select(t => t.Take.Rate)).Concat(usual).Where(r => !r.IsStandIn).Distinct()];
         ExposureTime[] shutters =
         [
             .. formats.Where(f => f.Exposure is not null).Select(f => f.Exposure!)
-                .Concat(light.Blind.Where(b => b.ExposureSeconds is not null).Select(b => ExposureTime.FromSeconds(b.ExposureSeconds!.Value)))
+                .Concat(takes.Select(t => t.Take.Exposure!))
                 .Concat(new[] { 50, 60, 100, 120, 180, 200, 250, 320, 500, 1000, 2000 }.Select(r => ExposureTime.FromSeconds(1.0 / r)))
                 .DistinctBy(e => Round(Log(e.Seconds) / 0.002)),
         ];
-        return rates.SelectMany(rate => shutters.Where(s => s.Seconds <= rate.PeriodSeconds * 1.002).Select(s => new CameraFormat(rate, s, null)));
+        return rates.SelectMany(rate => shutters.Where(s => s.Seconds <= rate.PeriodSeconds * 1.002).Select(s => new CameraFormat(rate, s, null)))
+            .Where(o => !Array.Exists(takes, t => t.Take.Rate == o.Rate && IsSameShutter(t.Take.Exposure!, o.Exposure!)));
     }
 
-    private static NextTake Describe(CameraFormat take, LightEstimate light, CameraFormat[] open, double[] candidates, bool isLocked, Policy policy)
+    private static bool IsSameShutter(ExposureTime a, ExposureTime b) => Abs(a.Seconds / b.Seconds - 1) < DirectMeasurement.SameExposure;
+
+    /// <summary>What the take would bring, in words.</summary>
+    private static string Purpose(CameraFormat take, TakeMeasurement[] takes, Gap[] before, Gap[] after, double[] candidates)
     {
-        BlindSpot added = new(light.Blind.Min(b => b.DetectionLimit), take.Rate, take.Exposure!.Seconds, null, 1 / ShortestSeconds, null);
-        string[] settled = [.. open.Where(f => Bound(light.Blind, f) >= policy.Depth.Pass && Bound([.. light.Blind, added], f) < policy.Depth.Pass).Select(f => f.ToShortText()).Distinct()];
         List<string> whys = [];
         if (candidates.Length > 1 && ToldApart(candidates, take) > 0)
             whys.Add("it tells apart the frequencies that still fit (" + string.Join(", ", candidates.Take(4).Select(c => c.ToString("0.#", CultureInfo.InvariantCulture))) + " Hz)");
+        string[] settled = [.. before.Zip(after).Where(p => p.First is { IsOpen: true, Format: not null } && !p.Second.IsOpen && !Array.Exists(takes, t => DirectMeasurement.IsSame(t.Take, p.First.Format!)))
+            .Select(p => p.First.Format!.ToShortText()).Distinct()];
         if (settled.Length > 0) whys.Add("it shows what the shutters so far could have hidden from " + string.Join(" and ", settled.Take(3)) + (settled.Length > 3 ? " and others" : ""));
-        if (isLocked && light.Blind.All(b => b.Rate != take.Rate)) whys.Add("bands that stood still so far would move at this frame rate");
-        if (whys.Count == 0) whys.Add("it narrows down what the shutters so far could have hidden");
-        return Tell(take.Rate, take.Exposure, string.Join(", and ", whys));
+        TakeMeasurement[] more = [.. takes, ExpectedTake.At(take, ShortestSeconds, takes)];
+        if (Array.Exists(takes, t => !StandingLight.IsSettled(t, takes) && StandingLight.IsSettled(t, more))) whys.Add("bands that stood still so far would move at this frame rate");
+        if (whys.Count == 0) whys.Add("it narrows down what the takes so far could have hidden");
+        return string.Join(", and ", whys);
     }
 
     private static NextTake Tell(FrameRate rate, ExposureTime exposure, string why) => new(rate, exposure,

@@ -118,4 +118,29 @@ public class LightFusionTests
         Assert.Equal([Frequency, 333], light.Components.Select(c => Math.Round(c.FrequencyHz.Value, 6)));
         Assert.Equal(0.25, light.ModulationDepth!.Value.Value, 1e-3);
     }
+
+    /// <summary>Takes of fast pulses in fine bands by a camera whose readout nobody knows: thousands of rates fit each take.</summary>
+    private static Judged Fine(double readoutSeconds, params string[] rates) => Judged.Of([.. rates.Select(rate => new SyntheticTake
+    {
+        Light = new FlickerProbe.Rendering.Light.PulseLight { FrequencyHz = 6280.3156, Duty = 0.4, Low = 0 }, Rate = rate, ExposureSeconds = 1 / 1000.0,
+        ReadoutSeconds = readoutSeconds, KnowsReadout = false, Rows = 180, Frames = 150,
+    })]);
+
+    [Theory]
+    [InlineData(0.0061)]
+    [InlineData(-0.0061)]
+    public void Of_thousands_of_rates_that_fit_the_true_one_is_there_and_none_is_claimed(double readoutSeconds)
+    {
+        Judged one = Fine(readoutSeconds, "30");
+        Assert.Contains(one.Take.Tones[0].CandidatesHz, f => Math.Abs(f - 6280.3156) < 0.1);
+
+        // A list that long is no knowledge: at another shutter as much as the strongest tone may be there at any rate, never a pass.
+        Assert.True(one.Light.Blind[0].DetectionLimit >= one.Take.Tones[0].Amplitude.Value || one.Light.Components.Count > 0);
+        Assert.NotEqual(FlickerProbe.Verdict.Ruling.Pass, one.At("30@1/4000").Ruling);
+        Assert.NotEqual(FlickerProbe.Verdict.Ruling.Pass, one.At("30@1/50").Ruling);
+
+        Judged three = Fine(readoutSeconds, "30", "30000/1001", "25");
+        if (three.Light.FundamentalHz is { } f) Assert.True(f.Holds(6280.3156), $"{f}");
+        Assert.Contains(three.Light.CandidatesHz, c => Math.Abs(c - 6280.3156) < 1);
+    }
 }

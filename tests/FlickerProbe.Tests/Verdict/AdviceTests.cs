@@ -1,5 +1,7 @@
 using FlickerProbe.Camera;
+using FlickerProbe.Footage;
 using FlickerProbe.Light;
+using FlickerProbe.Measurement;
 using FlickerProbe.Prediction;
 using FlickerProbe.Tests.Prediction;
 using FlickerProbe.Units;
@@ -12,11 +14,22 @@ public class AdviceTests
 {
     private static readonly BlindSpot Fast = TestLights.Take("25", 1 / 250.0, 0.0005);
 
+    /// <summary>The take behind a blind spot, in which nothing was found.</summary>
+    private static TakeMeasurement Shot(BlindSpot blind) => new(
+        new CameraFormat(blind.Rate, blind.ExposureSeconds is { } s ? ExposureTime.FromSeconds(s) : null, ReadoutTime.FromSeconds(0.016)), 250, 250, new SignalLevel(0.6, 0.7, 0, 0),
+        Estimate.AtMost(blind.LimitAtAnyRate), null, blind.LimitAtAnyRate, blind.SlowestBeatHz, blind.LockedBound, [], [])
+    {
+        IfNothingStands = blind.LockedBound is null ? null : new MovingOnly(Estimate.AtMost(blind.DetectionLimit), blind.DetectionLimit),
+    };
+
+    private static NextTake? Next(LightEstimate light, params string[] house) =>
+        NextTake.Suggest(light, [.. light.Blind.Select(Shot)], [.. house.Select(CameraFormat.Parse)], Policy.Default);
+
     [Fact]
     public void When_something_may_hide_the_next_take_lifts_the_bound_of_the_house_format()
     {
         CameraFormat house = CameraFormat.Parse("25@1/60");
-        NextTake next = NextTake.Suggest(TestLights.Nothing(Fast), [CameraFormat.Parse("25@1/250")], [house], Policy.Default)!;
+        NextTake next = Next(TestLights.Nothing(Fast), "25@1/60")!;
         // Following the advice must really settle the question.
         BlindSpot followed = new(0.0005, next.Rate, next.Exposure.Seconds, 0.016, 0.1, null);
         Assert.Equal(Ruling.Watch, Judge.Format(Forecaster.Forecast(TestLights.Nothing(Fast), house), Policy.Default).Ruling);
@@ -31,7 +44,7 @@ public class AdviceTests
         // 100 and 125 Hz look alike at 25 frames a second; they do not at 29.97.
         LightComponent tone = new(Estimate.Exactly(100), Estimate.Exactly(0.3), null, ComponentState.Ambiguous, [100, 125, 150], null, null);
         LightEstimate light = TestLights.Of([tone], Fast);
-        NextTake next = NextTake.Suggest(light, [CameraFormat.Parse("25@1/250")], [CameraFormat.Parse("25@1/250")], Policy.Default)!;
+        NextTake next = Next(light, "25@1/250")!;
         double[] aliases = [.. tone.CandidatesHz.Select(c => Math.Abs(AliasFrequency.Of(c, next.Rate)))];
         Assert.Equal(3, aliases.Select(a => Math.Round(a, 2)).Distinct().Count());
         Assert.All(tone.CandidatesHz, c => Assert.True(Math.Abs(ExposureGain.At(c, next.Exposure.Seconds)) > 0.02));
@@ -42,19 +55,19 @@ public class AdviceTests
     public void Bands_that_may_be_locked_ask_for_another_frame_rate()
     {
         LightEstimate light = TestLights.Nothing(TestLights.Take("25", 1 / 60.0, 0.0005, locked: 0.05));
-        NextTake next = NextTake.Suggest(light, [CameraFormat.Parse("25@1/60")], [CameraFormat.Parse("25@1/60")], Policy.Default)!;
+        NextTake next = Next(light, "25@1/60")!;
         Assert.NotEqual(FrameRate.Parse("25"), next.Rate);
     }
 
     [Fact]
     public void When_nothing_is_open_there_is_no_next_take() =>
-        Assert.Null(NextTake.Suggest(TestLights.Nothing(Fast), [CameraFormat.Parse("25@1/250")], [CameraFormat.Parse("25@1/250")], Policy.Default));
+        Assert.Null(Next(TestLights.Nothing(Fast), "25@1/250"));
 
     [Fact]
     public void Takes_without_a_known_shutter_ask_for_one_that_has()
     {
         LightEstimate light = TestLights.Nothing(Fast with { ExposureSeconds = null });
-        NextTake next = NextTake.Suggest(light, [new CameraFormat(FrameRate.Parse("25"), null, null)], [CameraFormat.Parse("25@1/50")], Policy.Default)!;
+        NextTake next = Next(light, "25@1/50")!;
         Assert.Equal(0.02, next.Exposure.Seconds, 9);
     }
 
