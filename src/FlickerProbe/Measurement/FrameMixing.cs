@@ -1,5 +1,6 @@
 using System.Numerics;
 using MathNet.Numerics.IntegralTransforms;
+using static System.Math;
 
 namespace FlickerProbe.Measurement;
 
@@ -10,7 +11,7 @@ namespace FlickerProbe.Measurement;
 /// and slow change must not count: the power is the median over the rows' bins, each row over its own power, after what neighbouring rows share is taken away.
 /// Encoders that predict frames from each other keep noise too, so only recordings that keep each frame for itself can tell.
 /// </remarks>
-internal static class FrameMixing
+internal sealed class FrameMixing
 {
     /// <summary>Power of the weakest pace over that of the strongest, below which frames are taken for mixed: shares of a sixth and more.</summary>
     private const double Plain = 0.6;
@@ -26,17 +27,61 @@ internal static class FrameMixing
     /// <summary>From an eighth of the frame rate up: slower change has other causes.</summary>
     private const double SlowestPace = 0.125, FastestPace = 0.5;
 
-    /// <summary>Whether the noise that a fit leaves shows mixed frames.</summary>
+    /// <summary>Power of the fade that allows for what the noise's own power is known to.</summary>
+    private const double Allowing = 1.25;
+
+    /// <summary>A fade to less than this share is as good as gone.</summary>
+    private const double Gone = 0.05;
+
+    private readonly double[] _relative;
+    private readonly double _mixed, _kept;
+
+    private FrameMixing(double[] powers)
+    {
+        double most = powers.Max();
+        _relative = [.. powers.Select(p => p / most)];
+        // Each frame holding a share b of the one before leaves the power 1 − 2 b (1 − b) (1 − cos 2πx) at the pace x: b (1 − b) from the slowest and the fastest pace.
+        double ratio = powers[^1] / powers[0], slow = 1 - Cos(2 * PI * Middle(0)), fast = 1 - Cos(2 * PI * Middle(Paces - 1));
+        _mixed = Clamp((1 - ratio) / (2 * (fast - ratio * slow)), 0, 0.25);
+        // Each frame keeping a share s of the mixture before leaves (1 − s)² / (1 + s² − 2 s cos 2πx): s from the same two paces.
+        double low = 0, high = 0.999;
+        while (high - low > 1e-4)
+        {
+            double middle = (low + high) / 2;
+            if (KeptPower(middle, Middle(Paces - 1)) > ratio * KeptPower(middle, Middle(0))) low = middle;
+            else high = middle;
+        }
+        _kept = low;
+    }
+
+    private static double KeptPower(double share, double pace) => (1 - share) * (1 - share) / (1 + share * share - 2 * share * Cos(2 * PI * pace));
+
+    /// <summary>The share of a tone's amplitude that the mixing left at least, 0…1: the least of what became of the noise at its pace and of what a share of the frame
+    /// before, or of all before, makes of it.</summary>
+    /// <param name="cyclesPerTick">The tone's alias in cycles per frame.</param>
+    public double Left(double cyclesPerTick)
+    {
+        double pace = Abs(ToneSearch.Wrap(cyclesPerTick));
+        double asNoise = pace < SlowestPace ? 1 : _relative[Min(Paces - 1, (int)((pace - SlowestPace) / (FastestPace - SlowestPace) * Paces))];
+        return Max(Gone, Pow(Min(Min(asNoise, KeptPower(_kept, pace)), Max(0, 1 - 2 * _mixed * (1 - Cos(2 * PI * pace)))), Allowing / 2));
+    }
+
+    /// <summary>The least share left at any pace.</summary>
+    public double LeastLeft => Enumerable.Range(0, Paces).Min(p => Left(Middle(p)));
+
+    private static double Middle(int pace) => SlowestPace + (pace + 0.5) / Paces * (FastestPace - SlowestPace);
+
+    /// <summary>What the noise that a fit leaves shows of mixed frames; null where it shows none, or the recording can't tell.</summary>
     /// <param name="matrix">The take.</param>
     /// <param name="residual">What the tones leave, ticks × lines.</param>
     /// <param name="loss">What the encoder may have done.</param>
-    public static bool IsPlain(LightMatrix matrix, float[] residual, CompressionLoss loss)
+    public static FrameMixing? Of(LightMatrix matrix, float[] residual, CompressionLoss loss)
     {
-        if (loss.IsLossy || matrix.Parities != 1 || matrix.Ticks < FewestTicks || matrix.Lines < 3) return false;
+        if (loss.IsLossy || matrix.Parities != 1 || matrix.Ticks < FewestTicks || matrix.Lines < 3) return null;
         List<double>[] powers = [.. Enumerable.Range(0, Paces).Select(_ => new List<double>())];
         var liveliness = new List<double>();
-        double[] window = PlaneSpectrum.Hann(Math.Min(matrix.Ticks, MostTicks));
-        int step = Math.Max(1, (matrix.Lines - 2) / MostRows);
+        double[] window = PlaneSpectrum.Hann(Min(matrix.Ticks, MostTicks));
+        int step = Max(1, (matrix.Lines - 2) / MostRows);
         for (int y = 1; y < matrix.Lines - 1; y += step)
         {
             double[] row = Rough(matrix, residual, y, window.Length);
@@ -47,9 +92,9 @@ internal static class FrameMixing
             if (whole <= 0) continue;
             for (int p = 0; p < Paces; p++) powers[p].Add(byPace[p] / whole);
         }
-        if (powers[0].Count == 0 || Order.Median([.. liveliness]) < LeastLiveliness) return false;
+        if (powers[0].Count == 0 || Order.Median([.. liveliness]) < LeastLiveliness) return null;
         double[] medians = [.. powers.Select(p => Order.Median([.. p]))];
-        return medians.Min() < Plain * medians.Max();
+        return medians.Min() < Plain * medians.Max() ? new FrameMixing(medians) : null;
     }
 
     /// <summary>What a row does that its neighbours do not, over time.</summary>
@@ -69,9 +114,9 @@ internal static class FrameMixing
     {
         var steps = new List<double>(row.Length);
         for (int n = 1; n < row.Length; n++)
-            if (matrix.Present[n] && matrix.Present[n - 1]) steps.Add(Math.Abs(row[n] - row[n - 1]));
+            if (matrix.Present[n] && matrix.Present[n - 1]) steps.Add(Abs(row[n] - row[n - 1]));
         double square = steps.Sum(s => s * s);
-        return square > 0 ? Order.Median([.. steps]) / Math.Sqrt(square / steps.Count) : null;
+        return square > 0 ? Order.Median([.. steps]) / Sqrt(square / steps.Count) : null;
     }
 
     /// <summary>Median power in each of the paces.</summary>
@@ -84,7 +129,7 @@ internal static class FrameMixing
         double width = (FastestPace - SlowestPace) * row.Length / Paces;
         for (int p = 0; p < Paces; p++)
         {
-            int first = (int)(SlowestPace * row.Length + p * width), past = Math.Max(first + 1, (int)(SlowestPace * row.Length + (p + 1) * width));
+            int first = (int)(SlowestPace * row.Length + p * width), past = Max(first + 1, (int)(SlowestPace * row.Length + (p + 1) * width));
             paces[p] = Order.Median([.. Enumerable.Range(first, past - first).Select(k => samples[k].Real * samples[k].Real + samples[k].Imaginary * samples[k].Imaginary)]);
         }
         return paces;

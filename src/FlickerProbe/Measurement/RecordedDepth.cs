@@ -38,16 +38,19 @@ internal sealed record RecordedDepth(
     /// <summary>A light with overtones up to this one is taken for a pulse train.</summary>
     private const int ShortestPulseSeries = 5;
 
+    /// <summary>Share of the strongest tone from which another shapes the waveform.</summary>
+    private const double MattersBeside = 0.1;
+
     /// <summary>Draws of the noise that its lift of the depth is averaged over.</summary>
     private const int NoiseDraws = 8;
 
     /// <summary>Measures the waveform that the tones make together.</summary>
     public static RecordedDepth Of(
-        LightMatrix matrix, ToneModel model, CompressionLoss loss, double noiseLimit, double limit, double? lockedBound, double? lockedSeen, double unexplained, double asDrift, StandingShare share)
+        LightMatrix matrix, ToneModel model, CompressionLoss loss, double noiseLimit, double limit, double? lockedBound, double? lockedSeen, double unexplained, double asDrift, StandingShare share, FrameMixing? mixing)
     {
         List<List<RecordedWaveform.Term>> groups = WaveformTerms.Of(matrix, model);
         // What noise hides may be several tones; what the encoder swallows is a change of the whole waveform.
-        double unseen = UnseenSum * noiseLimit + loss.DeadZone + loss.Staircase;
+        double unseen = (UnseenSum * noiseLimit + loss.DeadZone + loss.Staircase) / (mixing?.LeastLeft ?? 1);
         if (groups.Count == 0)
         {
             double others = unexplained + asDrift, bound = Max(unseen, lockedBound ?? 0) + others;
@@ -89,7 +92,10 @@ internal sealed record RecordedDepth(
         double up = Together(most - shape.Depth, taken, 0.5 * swallowed, distortion, second);
         // An encoder's own errors are most of what its recording leaves unexplained; they are not counted twice.
         up = loss.IsLossy ? Max(up, unexplained) : up + unexplained;
-        double high = shape.Depth + up + standing + asDrift, moving = share.Holds(strongest) ? high : high - standing;
+        // Mixed frames weaken each tone by its own pace; the one of any strength that lost most stands for all.
+        double left = mixing is null ? 1 : model.Fit.Tones.Where(t => t.Amplitude > MattersBeside * strongest.Amplitude).Min(t => mixing.Left(t.X));
+        double faded = shape.Depth * (1 / left - 1);
+        double high = shape.Depth + up + faded + standing + asDrift, moving = share.Holds(strongest) ? high : high - standing;
         // Below the limit nothing is certain enough to have a lower end.
         double down = Together(shape.Depth - least, shape.Depth - loss.Lowest(shape.Depth, rows, strongest.Amplitude), 0.7 * swallowed, distortion);
         double low = certain ? Max(0, shape.Depth - down - (share.Holds(strongest) ? shape.Depth / 2 : 0)) : 0;
@@ -107,7 +113,7 @@ internal sealed record RecordedDepth(
             Parts = UncertaintyPart.List(
                 ("noise", spread + raised), ("faint overtones", Max(highest - shape.Depth, shape.Depth - lowest)),
                 ("compression", Together(taken, 0.5 * swallowed)), ("distortion", distortion),
-                ("a second light", second), ("standing bands", standing), ("unexplained change", unexplained), ("level drift", asDrift)),
+                ("a second light", second), ("mixed frames", faded), ("standing bands", standing), ("unexplained change", unexplained), ("level drift", asDrift)),
         };
     }
 

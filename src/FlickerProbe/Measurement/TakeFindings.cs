@@ -7,12 +7,12 @@ namespace FlickerProbe.Measurement;
 internal static class TakeFindings
 {
     /// <summary>Change that no tone explains, over the mean, above which a take can't be passed.</summary>
-    private const double MuchUnexplained = 0.005;
+    public const double MuchUnexplained = 0.005;
 
     /// <summary>Collects all doubts of a take.</summary>
     public static List<Finding> Collect(
         SampledTake take, SensorClock clock, ToneModel? model, IReadOnlyList<Tone> tones, CompressionLoss loss,
-        double limit, double slowestBeatHz, LockedBands.Answer? locked, double? lockedBound, double driftSpan, double seconds, double unexplained)
+        double limit, double slowestBeatHz, LockedBands.Answer? locked, double? lockedBound, double driftSpan, double seconds, double unexplained, FrameMixing? mixing = null)
     {
         var findings = new List<Finding>(clock.Findings);
         SignalLevel level = take.Level;
@@ -69,8 +69,7 @@ internal static class TakeFindings
             findings.Add(new Finding(FindingCodes.Unexplained, Invariant($"The rows change by about {unexplained:P1} more than noise and the tones found explain: something moved, or the light does what no steady pattern describes; shoot again with nothing moving in the region."))
             { ForbidsPass = unexplained > MuchUnexplained });
         }
-        // Where much more than noise is left, that forbids a pass already, and its own pace would speak.
-        if (unexplained <= MuchUnexplained && model is not null && FrameMixing.IsPlain(model.Matrix, model.Fit.Residual, loss))
+        if (mixing is not null)
         {
             findings.Add(new Finding(FindingCodes.MixedFrames, "Each frame holds part of the one before, so that flicker which changes from frame to frame fades or vanishes: switch off noise reduction and frame blending, and use the camera's original file.")
             { ForbidsPass = true });

@@ -30,6 +30,9 @@ internal static class TakeSummary
         double? lockedBound = LockedFinding.BoundThatMatters(locked, take, limit), halfWave = LockedFinding.HalfWaveThatMatters(locked, limit);
 
         double unexplained = model.UnexplainedChange(matrix);
+        // Where much more than noise is left, that forbids a pass already, and its own pace would speak.
+        FrameMixing? mixing = unexplained <= TakeFindings.MuchUnexplained ? FrameMixing.Of(matrix, model.Fit.Residual, loss) : null;
+        if (mixing is not null) limit = Min(1, limit / mixing.LeastLeft);
         // With hardly a band in the region a slow beat of the light and a drift of exposure are one: what was taken out as drift may be light.
         double asDrift = DriftMayBeLight(take, matrix) && drift > SteadyLevel ? 1.5 * drift : 0;
         // All rows at once: the light may have been caught in any part of its slow beat.
@@ -38,8 +41,8 @@ internal static class TakeSummary
         // What may stand in this one clip; the half wave alone is ruled out by any take at another rate, so it limits nothing but this clip's own depth.
         double? mayStand = halfWave > (lockedBound ?? 0) ? halfWave : lockedBound;
         var standing = new StandingShare(slowest, lockedBound, matrix);
-        IReadOnlyList<Tone> tones = ToneTable.Build(take, clock, matrix, model, loss, asDrift, standing);
-        RecordedDepth depth = RecordedDepth.Of(matrix, model, loss, noiseLimit, limit, mayStand, locked?.Seen, unexplained, asDrift, standing);
+        IReadOnlyList<Tone> tones = ToneTable.Build(take, clock, matrix, model, loss, asDrift, standing, mixing);
+        RecordedDepth depth = RecordedDepth.Of(matrix, model, loss, noiseLimit, limit, mayStand, locked?.Seen, unexplained, asDrift, standing, mixing);
         // Nothing plain was seen: bands that stand still would have stayed unseen as well, so nothing fainter than they might be is ruled out.
         double mayBeStanding = depth.IsPlain ? 0 : Min(1, lockedBound ?? 0);
         // A tone that is itself not known better than this may hide others: bands that hardly move, lights that share their places in the plane.
@@ -51,7 +54,7 @@ internal static class TakeSummary
         Tone[] tooFaint = depth.IsPlain ? [] : [.. tones.Where(t => t.Amplitude.Value < limit && Abs(t.AliasHz.Value) * seconds < ToneModel.SlowCycles)];
         tones = [.. tones.Except(tooFaint)];
         ofMoving = tooFaint.Select(t => Min(1, t.Amplitude.High)).Append(ofMoving).Max();
-        List<Finding> findings = TakeFindings.Collect(take, clock, model, tones, loss, limit, slowest, locked, mayStand, drift, seconds, unexplained);
+        List<Finding> findings = TakeFindings.Collect(take, clock, model, tones, loss, limit, slowest, locked, mayStand, drift, seconds, unexplained, mixing);
         var format = new CameraFormat(take.Rate, take.Exposure, take.Readout);
         return new TakeMeasurement(format, take.Traces.Frames, clock.FrameIndices.Length, take.Level, depth.Depth, depth.FlickerIndex, limit, slowest, lockedBound, tones, findings)
         {

@@ -22,7 +22,7 @@ internal static class ToneTable
 
     /// <summary>Builds the table.</summary>
     public static IReadOnlyList<Tone> Build(
-        SampledTake take, SensorClock clock, LightMatrix matrix, ToneModel model, CompressionLoss loss, double asDrift, StandingShare standing)
+        SampledTake take, SensorClock clock, LightMatrix matrix, ToneModel model, CompressionLoss loss, double asDrift, StandingShare standing, FrameMixing? mixing)
     {
         OvertoneGrouping.Grouping grouping = model.Grouping;
         double limit = Sqrt(model.PowerRatioNeeded * model.Floor.High);
@@ -99,7 +99,7 @@ internal static class ToneTable
             foreach ((int index, int multiple, bool mirrored) in grouping.Groups[g].Members)
             {
                 double[] hertz = [.. candidates[g].Select(c => c.Hertz * multiple)];
-                tones.Add(Row(model, matrix, loss, model.Fit.Tones[index], mirrored, hertz, OnClock(leads[g].Doubt.Scale(multiple * matrix.TickHz), hertz), g, multiple, limit, asDrift, standing));
+                tones.Add(Row(model, matrix, loss, model.Fit.Tones[index], mirrored, hertz, OnClock(leads[g].Doubt.Scale(multiple * matrix.TickHz), hertz), g, multiple, limit, asDrift, standing, mixing));
             }
         }
         foreach (OvertoneGrouping.Combination c in grouping.Combinations)
@@ -108,7 +108,7 @@ internal static class ToneTable
             double[] hertz = candidates[c.FirstGroup].Count == 1 && candidates[c.SecondGroup].Count == 1
                 ? [Abs(c.A * candidates[c.FirstGroup][0].Hertz + c.B * candidates[c.SecondGroup][0].Hertz)] : [];
             PlaneTone tone = model.Fit.Tones[c.Tone];
-            tones.Add(Row(model, matrix, loss, tone, c.Mirrored, hertz, OnClock(AliasDoubtHz(model, matrix, loss, tone), hertz), null, null, limit, asDrift, standing));
+            tones.Add(Row(model, matrix, loss, tone, c.Mirrored, hertz, OnClock(AliasDoubtHz(model, matrix, loss, tone), hertz), null, null, limit, asDrift, standing, mixing));
         }
         // What may as well be nothing is not stated; a fundamental that other tones hang on is.
         return [.. tones.Where(t => t.Amplitude.Low > 0 || (t.HarmonicNumber == 1 && tones.Exists(o => o != t && o.Group == t.Group && o.Amplitude.Low > 0))).OrderByDescending(t => t.Amplitude.Value)];
@@ -156,7 +156,7 @@ internal static class ToneTable
 
     private static Tone Row(
         ToneModel model, LightMatrix matrix, CompressionLoss loss, PlaneTone tone, bool mirrored,
-        double[] hertz, DeviationParts doubtHz, int? group, int? multiple, double limit, double asDrift, StandingShare standing)
+        double[] hertz, DeviationParts doubtHz, int? group, int? multiple, double limit, double asDrift, StandingShare standing, FrameMixing? mixing)
     {
         double noise = model.NoiseScale(tone);
         double sign = mirrored ? -1 : 1;
@@ -168,7 +168,8 @@ internal static class ToneTable
         double wandered = (wander.Gain - 1) * tone.Amplitude;
         double drifted = ToneModel.IsSlow(tone, matrix) && Abs(ToneSearch.Wrap(tone.Nu)) * matrix.Lines < 1.5 ? asDrift / 2 : 0;
         double stands = standing.Of(tone);
-        double high = Min(LargestAmplitude, loss.Highest(tone.Amplitude + spread, rowsPerBand, carrier) + distortion + drifted + wandered + stands), value = Min(tone.Amplitude, high);
+        double faded = mixing is null ? 0 : tone.Amplitude * (1 / mixing.Left(tone.X) - 1);
+        double high = Min(LargestAmplitude, loss.Highest(tone.Amplitude + spread, rowsPerBand, carrier) + distortion + drifted + wandered + faded + stands), value = Min(tone.Amplitude, high);
         var amplitude = new Estimate(value, Clamp(loss.Lowest(tone.Amplitude - spread, rowsPerBand, carrier) - distortion - drifted - (stands > 0 ? value / 2 : 0), 0, value), high);
         double x = ToneSearch.Wrap(sign * (tone.X + wander.Shift / matrix.Ticks)), nu = ToneSearch.Wrap(sign * tone.Nu);
         return new Tone(
@@ -183,7 +184,7 @@ internal static class ToneTable
         {
             TimesLimit = tone.Amplitude / Max(limit, 1e-12),
             FrequencyParts = hertz.Length == 1 ? doubtHz.HalfWidths : [],
-            Parts = PartsOf(high - value, ("noise", spread), ("level drift", drifted), ("wandering phase", wandered), ("standing bands", stands)),
+            Parts = PartsOf(high - value, ("noise", spread), ("level drift", drifted), ("wandering phase", wandered), ("mixed frames", faded), ("standing bands", stands)),
         };
     }
 
