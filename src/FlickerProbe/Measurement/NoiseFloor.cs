@@ -1,3 +1,5 @@
+using MathNet.Numerics.Statistics;
+
 namespace FlickerProbe.Measurement;
 
 /// <summary>The local noise power of a plane spectrum, robust against tones: per alias and per band frequency, whichever is higher.</summary>
@@ -48,8 +50,7 @@ internal sealed class NoiseFloor
         {
             for (int j = 0; j < kept; j++) all[i * kept + j] = Math.Max(byAlias[i * aliasStep], byBand[j * bandStep]);
         }
-        Array.Sort(all);
-        return new NoiseFloor(byAlias, byBand) { Typical = all[all.Length / 2], High = all[(int)(0.98 * (all.Length - 1))] };
+        return new NoiseFloor(byAlias, byBand) { Typical = Middle(all), High = ArrayStatistics.OrderStatisticInplace(all, (int)(0.98 * (all.Length - 1)) + 1) };
     }
 
     private static double OfBand(PlaneSpectrum spectrum, int bandBin, int step)
@@ -60,11 +61,7 @@ internal sealed class NoiseFloor
         return Middle(power) / Math.Log(2);
     }
 
-    private static double Middle(double[] values)
-    {
-        Array.Sort(values);
-        return values[values.Length / 2];
-    }
+    private static double Middle(double[] values) => ArrayStatistics.OrderStatisticInplace(values, values.Length / 2 + 1);
 
     private static void Smooth(double[] values, bool circular)
     {

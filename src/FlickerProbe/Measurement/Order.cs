@@ -1,3 +1,5 @@
+using MathNet.Numerics.Statistics;
+
 namespace FlickerProbe.Measurement;
 
 /// <summary>Order statistics of plain arrays; the input is left as it was.</summary>
@@ -10,10 +12,10 @@ internal static class Order
     public static double Quantile(ReadOnlySpan<double> values, double share)
     {
         if (values.Length == 0) return double.NaN;
-        double[] sorted = values.ToArray();
-        Array.Sort(sorted);
-        double place = share * (sorted.Length - 1);
+        double[] parted = values.ToArray();
+        double place = share * (parted.Length - 1);
         int below = (int)place;
-        return below + 1 < sorted.Length ? sorted[below] + (place - below) * (sorted[below + 1] - sorted[below]) : sorted[below];
+        double low = ArrayStatistics.OrderStatisticInplace(parted, below + 1);
+        return below + 1 < parted.Length ? low + (place - below) * (ArrayStatistics.OrderStatisticInplace(parted, below + 2) - low) : low;
     }
 }

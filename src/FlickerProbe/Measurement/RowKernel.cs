@@ -31,6 +31,17 @@ internal static class RowKernel
         return total;
     }
 
+    /// <summary>Σ a[i]·b[i].</summary>
+    public static double Dot(ReadOnlySpan<double> a, ReadOnlySpan<double> b)
+    {
+        ReadOnlySpan<Vector<double>> va = MemoryMarshal.Cast<double, Vector<double>>(a), vb = MemoryMarshal.Cast<double, Vector<double>>(b)[..va.Length];
+        Vector<double> sum = default;
+        for (int i = 0; i < va.Length; i++) sum += va[i] * vb[i];
+        double total = Vector.Sum(sum);
+        for (int j = va.Length * Vector<double>.Count; j < a.Length; j++) total += a[j] * b[j];
+        return total;
+    }
+
     /// <summary>Σ row[i]·(a, b, c, d)[i], the row read once.</summary>
     public static (double A, double B, double C, double D) Dots(ReadOnlySpan<float> row, ReadOnlySpan<float> a, ReadOnlySpan<float> b, ReadOnlySpan<float> c, ReadOnlySpan<float> d)
     {
@@ -52,6 +63,27 @@ internal static class RowKernel
             float v = row[j];
             sums = (sums.A + v * a[j], sums.B + v * b[j], sums.C + v * c[j], sums.D + v * d[j]);
         }
+        return sums;
+    }
+
+    /// <summary>The four sums of products of two vectors' real and imaginary parts: Σ Re a·Re b, Σ Im a·Im b, Σ Re a·Im b, Σ Im a·Re b.</summary>
+    public static (double ReRe, double ImIm, double ReIm, double ImRe) CrossProducts(
+        ReadOnlySpan<double> aRe, ReadOnlySpan<double> aIm, ReadOnlySpan<double> bRe, ReadOnlySpan<double> bIm)
+    {
+        ReadOnlySpan<Vector<double>> ar = MemoryMarshal.Cast<double, Vector<double>>(aRe);
+        ReadOnlySpan<Vector<double>> ai = MemoryMarshal.Cast<double, Vector<double>>(aIm)[..ar.Length];
+        ReadOnlySpan<Vector<double>> br = MemoryMarshal.Cast<double, Vector<double>>(bRe)[..ar.Length], bi = MemoryMarshal.Cast<double, Vector<double>>(bIm)[..ar.Length];
+        Vector<double> reRe = default, imIm = default, reIm = default, imRe = default;
+        for (int i = 0; i < ar.Length; i++)
+        {
+            reRe += ar[i] * br[i];
+            imIm += ai[i] * bi[i];
+            reIm += ar[i] * bi[i];
+            imRe += ai[i] * br[i];
+        }
+        (double ReRe, double ImIm, double ReIm, double ImRe) sums = (Vector.Sum(reRe), Vector.Sum(imIm), Vector.Sum(reIm), Vector.Sum(imRe));
+        for (int j = ar.Length * Vector<double>.Count; j < aRe.Length; j++)
+            sums = (sums.ReRe + aRe[j] * bRe[j], sums.ImIm + aIm[j] * bIm[j], sums.ReIm + aRe[j] * bIm[j], sums.ImRe + aIm[j] * bRe[j]);
         return sums;
     }
 

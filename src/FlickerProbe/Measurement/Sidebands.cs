@@ -26,6 +26,12 @@ internal static class Sidebands
     /// <summary>The second strongest of a smear must have this share of the strongest; less where the ripple is already seen to work on another tone.</summary>
     private const double LeastShare = 0.1, LeastFurtherShare = 0.02;
 
+    /// <summary>The same in recordings without an encoder that bends strong bands: ripple under this share of the mean is beside the point.</summary>
+    private const double LeastPlainShare = 0.02;
+
+    /// <summary>What a smear's members leave of each other lies within so many cells of the tone that was taken for all of them.</summary>
+    private const double SmearCells = 3;
+
     /// <summary>Hidden ripple must move at least this many cycles in the clip, or what it does to a tone looks like the encoder's or the picture's own bending.</summary>
     private const double LeastCells = 0.3;
 
@@ -44,9 +50,14 @@ internal static class Sidebands
     /// <param name="driftOrders">Slow cosines of common level to fit beside.</param>
     /// <param name="steps">Steps of each fit.</param>
     /// <param name="unexplained">How much the rows change beyond noise and tones.</param>
-    public static ToneFit? Beside(ToneFit fit, LightMatrix matrix, double[] weights, KnownReadout? readout, CompressionLoss loss, int driftOrders, int steps, double unexplained)
+    /// <param name="left">The spectrum of what the fit leaves.</param>
+    /// <param name="floor">Its floor.</param>
+    public static ToneFit? Beside(
+        ToneFit fit, LightMatrix matrix, double[] weights, KnownReadout? readout, CompressionLoss loss, int driftOrders, int steps, double unexplained, PlaneSpectrum left, NoiseFloor floor)
     {
-        if (unexplained == 0) return null;
+        // An encoder leaves something beside every strong tone; without one, what is left beside a tone is light.
+        bool Leaves(PlaneTone carrier) => loss.IsLossy ? carrier.Amplitude > unexplained / 20 : StandsOut(left, floor, carrier, matrix);
+        if (unexplained == 0 && loss.IsLossy) return null;
         foreach ((PlaneTone[] tones, int ripple) in Ripples(fit.Tones, matrix, loss.IsLossy ? null : readout))
         {
             IEnumerable<PlaneTone> carriers = tones
@@ -55,10 +66,29 @@ internal static class Sidebands
             foreach (PlaneTone carrier in carriers)
             {
                 // Sums and differences of less than the ripple's share of the tone would not be missed.
-                if (carrier.Amplitude > unexplained / 20 && Told(fit, tones, ripple, carrier, matrix, weights, loss, driftOrders, steps) is { } better) return better;
+                if (Leaves(carrier) && Told(fit, tones, ripple, carrier, matrix, weights, loss, driftOrders, steps) is { } better) return better;
             }
         }
         return null;
+    }
+
+    /// <summary>Whether what is left close to a tone stands out of the floor as a tone would.</summary>
+    private static bool StandsOut(PlaneSpectrum left, NoiseFloor floor, PlaneTone tone, LightMatrix matrix)
+    {
+        PlaneTone upright = Upright(tone);
+        double needed = ToneSearch.PowerRatioNeeded(left);
+        int alias = left.AliasBin(upright.X), band = (int)Round(upright.Nu * left.LineBins);
+        int aliasReach = (int)Ceiling(SmearCells * left.AliasBins / matrix.Ticks), bandReach = (int)Ceiling(SmearCells * left.LineBins / matrix.Lines);
+        for (int l = Max(0, band - bandReach); l <= Min(left.BandBins - 1, band + bandReach); l++)
+        {
+            for (int d = -aliasReach; d <= aliasReach; d++)
+            {
+                int k = (alias + d + left.AliasBins) % left.AliasBins;
+                double height = left.At(k, l).Magnitude;
+                if (height * height > needed * floor.At(k, l)) return true;
+            }
+        }
+        return false;
     }
 
     /// <summary>Tones with the ripple's place among them: the strongest free one that hardly moves; else, where the readout is known, mains ripple that the shutter hides.</summary>
@@ -93,7 +123,7 @@ internal static class Sidebands
         int ripplePlace = stays.Take(rippleIndex).Count(s => s);
         int sign = ToneSearch.Wrap(tones[rippleIndex].Nu) < 0 ? -1 : 1;
 
-        double before = Cost(fit, matrix), leastShare = Array.Exists(tones, t => t.AlsoTiedTo >= 0) ? LeastFurtherShare : LeastShare;
+        double before = Cost(fit, matrix), leastShare = Array.Exists(tones, t => t.AlsoTiedTo >= 0) ? LeastFurtherShare : loss.IsLossy ? LeastShare : LeastPlainShare;
         var readings = new List<(ToneFit Fit, double Cost, double Lead)>();
         for (int member = -2; member <= 2; member++)
         {
@@ -117,13 +147,15 @@ internal static class Sidebands
         if (readings.Count == 0) return null;
         // Of readings that tell the same, the one whose middle is strongest: the others' overtones would be far-fetched sums.
         double least = readings.Min(r => r.Cost);
-        return ToneFit.Of(matrix, weights, readings.Where(r => r.Cost < least + Margin).MaxBy(r => r.Lead).Fit.Tones, driftOrders, steps);
+        ToneFit best = readings.Where(r => r.Cost < least + Margin).MaxBy(r => r.Lead).Fit, further = ToneFit.Of(matrix, weights, best.Tones, driftOrders, steps);
+        // Tones this close can throw each other out in a further step.
+        return further.Misfit <= best.Misfit ? further : best;
     }
 
     private static double Cost(ToneFit fit, LightMatrix matrix)
     {
         double cells = (double)matrix.Count * matrix.Lines;
-        return cells * Log(fit.Sigma * fit.Sigma) + 3 * fit.Tones.Length * Log(cells);
+        return cells * Log(fit.Misfit * fit.Misfit) + 3 * fit.Tones.Length * Log(cells);
     }
 
     /// <summary>With its bands counted upwards, as a frequency above 0 and a readout from the top put them.</summary>

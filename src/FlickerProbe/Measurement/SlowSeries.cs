@@ -139,6 +139,6 @@ internal static class SlowSeries
         if (fit.Tones.Any(t => t.Amplitude > LargestAmplitude || !double.IsFinite(t.Amplitude))) return null;
         // Schwarz, "Estimating the dimension of a model", Ann. Statist. 6 (1978): each further overtone must pay for its two numbers.
         double cells = (double)slow.Count * slow.Lines;
-        return new Reading(fit.Tones, before * before - fit.Sigma * fit.Sigma) { Cost = cells * Log(fit.Sigma * fit.Sigma) + 2 * seeds.Length * Log(cells) };
+        return new Reading(fit.Tones, before * before - fit.Misfit * fit.Misfit) { Cost = cells * Log(fit.Misfit * fit.Misfit) + 2 * seeds.Length * Log(cells) };
     }
 }

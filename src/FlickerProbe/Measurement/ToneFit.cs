@@ -53,6 +53,9 @@ internal sealed class ToneFit
     /// <summary>Weighted standard deviation of the residual of one cell.</summary>
     public double Sigma { get; private set; }
 
+    /// <summary>The same of the data as they are, before the lines' modelled time means were taken out of them: what fits with different means are compared by.</summary>
+    public double Misfit { get; private set; }
+
     /// <summary>Time mean of the modelled flicker on each line [parity][line]; not 0 for bands that hardly move.</summary>
     public double[][] MeanFlicker { get; private set; } = [];
 
@@ -198,7 +201,9 @@ internal sealed class ToneFit
         float[][] im = [.. v.Lines.Select(l => l.Select(c => (float)c.Imaginary).ToArray())];
         int lines = _matrix.Lines;
         float[] weights = [.. _lineWeights.Select(w => (float)w)];
-        double[] squares = new double[_matrix.Ticks];
+        double[] squares = new double[_matrix.Ticks], ofData = new double[_matrix.Ticks];
+        // A fit that darkens lines would otherwise shrink what it leaves there.
+        float[][] dataWeights = [.. means.Select(m => m.Select((mean, r) => (float)(_lineWeights[r] / ((1 + mean) * (1 + mean)))).ToArray())];
         Parallel.For(0, _matrix.Ticks, n =>
         {
             if (!_matrix.Present[n]) return;
@@ -213,10 +218,12 @@ internal sealed class ToneFit
                 RowKernel.AddScaled(row, (float)-c.Real, re[k], (float)c.Imaginary, im[k]);
             }
             squares[n] = RowKernel.WeightedSquares(row, weights);
+            ofData[n] = RowKernel.WeightedSquares(row, dataWeights[_matrix.ParityOf(n)]);
         });
         double sum = squares.Sum();
         double freedom = Max(1.0, (double)(_matrix.Count - _matrix.Parities) * lines - 4 * tones - _drift.Length);
         Sigma = Sqrt(sum / freedom);
+        Misfit = Sqrt(ofData.Sum() / freedom);
         Deviations(v);
     }
 
@@ -308,31 +315,29 @@ internal sealed class ToneFit
     {
         int tones = Tones.Length, size = tones * perTone + _drift.Length;
         double[,] normal = new double[size, size];
-        // Column c of tone k is Re(factor · tickVector · lineVector).
-        (Complex Factor, Complex[] Tick, Complex[] Line) Column(int k, int c)
+        // Column c of tone k is Re(factor · tick vector · line vector): plain both for c = 0 and 1, the tick's moment for 2, the line's for 3.
+        Complex Factor(int k, int c) => c switch
         {
-            Complex slope = Tones[k].Z * new Complex(0, 2 * PI);
-            return c switch
-            {
-                0 => (Complex.One, v.Ticks[k], v.Lines[k]),
-                1 => (Complex.ImaginaryOne, v.Ticks[k], v.Lines[k]),
-                2 => (slope, v.TicksMoment[k], v.Lines[k]),
-                _ => (slope, v.Ticks[k], v.LinesMoment[k]),
-            };
-        }
+            0 => Complex.One,
+            1 => Complex.ImaginaryOne,
+            _ => Tones[k].Z * new Complex(0, 2 * PI),
+        };
 
-        for (int k = 0; k < tones; k++)
+        (Apart Plain, Apart Moment)[] ticks = [.. v.Ticks.Zip(v.TicksMoment, (p, m) => (Apart.Of(p), Apart.Of(m)))], lines = [.. v.Lines.Zip(v.LinesMoment, (p, m) => (Apart.Of(p), Apart.Of(m)))];
+        (Apart Plain, Apart Moment)[] weighted = [.. v.Lines.Zip(v.LinesMoment, (p, m) => (Apart.Of(p, _lineWeights), Apart.Of(m, _lineWeights)))];
+        // Every entry is the work of one k alone.
+        Parallel.For(0, tones, k =>
         {
             for (int m = k; m < tones; m++)
             {
                 // Ticks: plain and moment; lines: plain and moment; with and without conjugation.
-                Complex[,] tick = Pair(v.Ticks[k], v.TicksMoment[k], v.Ticks[m], v.TicksMoment[m], null, out Complex[,] tickConjugate);
-                Complex[,] line = Pair(v.Lines[k], v.LinesMoment[k], v.Lines[m], v.LinesMoment[m], _lineWeights, out Complex[,] lineConjugate);
+                Products tick = Pair(ticks[k], ticks[m], out Products tickConjugate);
+                Products line = Pair(weighted[k], lines[m], out Products lineConjugate);
                 for (int a = 0; a < perTone; a++)
                 {
                     for (int b = 0; b < perTone; b++)
                     {
-                        Complex fa = Column(k, a).Factor, fb = Column(m, b).Factor;
+                        Complex fa = Factor(k, a), fb = Factor(m, b);
                         (int ta, int la) = (a == 2 ? 1 : 0, a == 3 ? 1 : 0);
                         (int tb, int lb) = (b == 2 ? 1 : 0, b == 3 ? 1 : 0);
                         double value = 0.5 * ((fa * fb * tick[ta, tb] * line[la, lb]).Real
@@ -342,20 +347,18 @@ internal sealed class ToneFit
                     }
                 }
             }
+            Complex lineSum = weighted[k].Plain.Sum, lineMomentSum = weighted[k].Moment.Sum;
             for (int j = 0; j < _drift.Length; j++)
             {
+                Complex tickSum = ticks[k].Plain.Times(_drift[j]), tickMomentSum = ticks[k].Moment.Times(_drift[j]);
                 for (int a = 0; a < perTone; a++)
                 {
-                    (Complex factor, Complex[] tickVector, Complex[] lineVector) = Column(k, a);
-                    Complex tickSum = Complex.Zero, lineSum = Complex.Zero;
-                    for (int n = 0; n < _matrix.Ticks; n++) tickSum += tickVector[n] * _drift[j][n];
-                    for (int r = 0; r < _matrix.Lines; r++) lineSum += lineVector[r] * _lineWeights[r];
-                    double value = (factor * tickSum * lineSum).Real;
+                    double value = (Factor(k, a) * (a == 2 ? tickMomentSum : tickSum) * (a == 3 ? lineMomentSum : lineSum)).Real;
                     normal[k * perTone + a, tones * perTone + j] = value;
                     normal[tones * perTone + j, k * perTone + a] = value;
                 }
             }
-        }
+        });
         double weightSum = _lineWeights.Sum();
         for (int i = 0; i < _drift.Length; i++)
         {
@@ -369,24 +372,45 @@ internal sealed class ToneFit
         return normal;
     }
 
-    private static Complex[,] Pair(Complex[] a0, Complex[] a1, Complex[] b0, Complex[] b1, double[]? weights, out Complex[,] conjugate)
+    /// <summary>Sums over two pairs of vectors, plain and moment each: the products of every one with every other.</summary>
+    private readonly record struct Products(Complex PlainPlain, Complex PlainMoment, Complex MomentPlain, Complex MomentMoment)
     {
-        var plain = new Complex[2, 2];
-        conjugate = new Complex[2, 2];
-        for (int i = 0; i < a0.Length; i++)
+        public Complex this[int first, int second] => (first, second) switch
         {
-            double w = weights is null ? 1 : weights[i];
-            Complex c0 = w * a0[i], c1 = w * a1[i], d0 = Complex.Conjugate(b0[i]), d1 = Complex.Conjugate(b1[i]);
-            plain[0, 0] += c0 * b0[i];
-            plain[0, 1] += c0 * b1[i];
-            plain[1, 0] += c1 * b0[i];
-            plain[1, 1] += c1 * b1[i];
-            conjugate[0, 0] += c0 * d0;
-            conjugate[0, 1] += c0 * d1;
-            conjugate[1, 0] += c1 * d0;
-            conjugate[1, 1] += c1 * d1;
-        }
-        return plain;
+            (0, 0) => PlainPlain,
+            (0, _) => PlainMoment,
+            (_, 0) => MomentPlain,
+            _ => MomentMoment,
+        };
+    }
+
+    /// <summary>A complex vector, real and imaginary parts apart.</summary>
+    private readonly record struct Apart(double[] Real, double[] Imaginary)
+    {
+        public static Apart Of(Complex[] values) => new([.. values.Select(c => c.Real)], [.. values.Select(c => c.Imaginary)]);
+
+        public Complex Sum => new(Real.Sum(), Imaginary.Sum());
+
+        public Complex Times(double[] factors) => new(RowKernel.Dot(Real, factors), RowKernel.Dot(Imaginary, factors));
+
+        public static Apart Of(Complex[] values, double[] weights) => Of([.. values.Zip(weights, (c, w) => w * c)]);
+    }
+
+    private static Products Pair((Apart Plain, Apart Moment) first, (Apart Plain, Apart Moment) second, out Products conjugate)
+    {
+        (Complex c00, Complex p00) = Product(first.Plain, second.Plain);
+        (Complex c01, Complex p01) = Product(first.Plain, second.Moment);
+        (Complex c10, Complex p10) = Product(first.Moment, second.Plain);
+        (Complex c11, Complex p11) = Product(first.Moment, second.Moment);
+        conjugate = new Products(c00, c01, c10, c11);
+        return new Products(p00, p01, p10, p11);
+    }
+
+    /// <summary>Σ a b* and Σ a b, both of the same four real sums.</summary>
+    private static (Complex WithConjugate, Complex Plain) Product(Apart a, Apart b)
+    {
+        (double rr, double ii, double ri, double ir) = RowKernel.CrossProducts(a.Real, a.Imaginary, b.Real, b.Imaginary);
+        return (new Complex(rr + ii, ir - ri), new Complex(rr - ii, ir + ri));
     }
 
     /// <summary>Maps the free parameters onto all: an overtone's frequency steps are multiples of its fundamental's, a sum's those of its two.</summary>

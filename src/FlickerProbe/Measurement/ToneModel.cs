@@ -80,7 +80,7 @@ internal sealed record ToneModel(
             ToneFit last = fit;
             int before = fit.Tones.Length;
             fit = ToneFit.Of(matrix, weights, [.. fit.Tones, .. found.Select(t => t.TiedTo < 0 ? t : t with { TiedTo = t.TiedTo + before })], DriftOrders, MostSteps);
-            if (fit.Sigma > last.Sigma)
+            if (fit.Misfit > last.Misfit)
             {
                 // More tones that leave more than fewer did went astray.
                 rejected.AddRange(found);
@@ -131,16 +131,16 @@ internal sealed record ToneModel(
         {
             ToneFit together = ToneFit.Of(matrix, weights, tied, DriftOrders, MostSteps);
             // Ties that cost more than a little were wrong.
-            if (together.Sigma < 1.05 * fit.Sigma) fit = together;
+            if (together.Misfit < 1.05 * fit.Misfit) fit = together;
             (spectrum, floor) = Left(matrix, fit);
             fit = DropFaint(matrix, weights, fit, floor, spectrum, loss);
             if (SlowSeries.WithoutFaintHalves(fit.Tones, matrix, loss) is { } plainer && ToneFit.Of(matrix, weights, plainer, DriftOrders, MostSteps) is var refitted
-                && refitted.Sigma < 1.05 * fit.Sigma)
+                && refitted.Misfit < 1.05 * fit.Misfit)
             {
                 fit = refitted;
                 (spectrum, floor) = Left(matrix, fit);
             }
-            for (int smears = 0; smears < MostSmears && Sidebands.Beside(fit, matrix, weights, readout, loss, DriftOrders, MostSteps, UnexplainedChange(matrix, fit, floor)) is { } told; smears++)
+            for (int smears = 0; smears < MostSmears && Sidebands.Beside(fit, matrix, weights, readout, loss, DriftOrders, MostSteps, UnexplainedChange(matrix, fit, floor), spectrum, floor) is { } told; smears++)
             {
                 fit = told;
                 (spectrum, floor) = Left(matrix, fit);
@@ -151,7 +151,7 @@ internal sealed record ToneModel(
                 if (found.Count > 0)
                 {
                     ToneFit more = ToneFit.Of(matrix, weights, [.. fit.Tones, .. found], DriftOrders, MostSteps);
-                    if (more.Sigma < fit.Sigma) fit = Without(matrix, weights, more, [.. more.Tones.Select((t, i) => i < told.Tones.Length || StripAgreement.IsCommon(matrix, more, t))]);
+                    if (more.Misfit < fit.Misfit) fit = Without(matrix, weights, more, [.. more.Tones.Select((t, i) => i < told.Tones.Length || StripAgreement.IsCommon(matrix, more, t))]);
                 }
                 (spectrum, floor) = Left(matrix, fit);
                 fit = DropFaint(matrix, weights, fit, floor, spectrum, loss);
@@ -263,7 +263,7 @@ internal sealed record ToneModel(
         if (keep.All(k => k)) return fit;
         ToneFit left = Without(matrix, weights, fit, keep);
         // What is too faint to state can't be missed much: a fit that gets lost without it is no better.
-        return left.Sigma < 1.5 * fit.Sigma ? left : fit;
+        return left.Misfit < 1.5 * fit.Misfit ? left : fit;
     }
 
     /// <summary>The tones to keep, fitted again: a few steps, and more where bands that hardly move went astray in them.</summary>
@@ -271,9 +271,9 @@ internal sealed record ToneModel(
     {
         PlaneTone[] kept = Kept(fit.Tones, keep);
         ToneFit quick = ToneFit.Of(matrix, weights, kept, DriftOrders, 2);
-        if (quick.Sigma < 1.05 * fit.Sigma || kept.Length == 0) return quick;
+        if (quick.Misfit < 1.05 * fit.Misfit || kept.Length == 0) return quick;
         ToneFit patient = ToneFit.Of(matrix, weights, kept, DriftOrders, 2 * MostSteps);
-        return patient.Sigma < quick.Sigma ? patient : quick;
+        return patient.Misfit < quick.Misfit ? patient : quick;
     }
 
     /// <summary>The highest amplitude at each band bin of the take's spectrum, before any tone was taken out.</summary>

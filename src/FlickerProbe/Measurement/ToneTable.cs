@@ -31,6 +31,7 @@ internal static class ToneTable
         DeviationParts OnClock(DeviationParts aliasHz, double[] hertz) => hertz.Length == 1 ? aliasHz.And("time stamps", hertz[0] * tickHzRelative) : aliasHz;
         double loudest = model.Fit.Tones.Length == 0 ? 0 : model.Fit.Tones.Max(t => t.Amplitude);
         var sightings = new List<FrequencyCandidates.Sighting>();
+        ToneSteadiness.Wander[] wanders = Wanders(model, matrix);
         var leads = new List<(double X, DeviationParts Doubt, double Bands, double BandsDeviation)>();
         for (int number = 0; number < grouping.Groups.Count; number++)
         {
@@ -52,7 +53,7 @@ internal static class ToneTable
                 + (slow ? 0.3 * strongest * strongest : 0);
             // Less than one slow band in the region and a drift of the level bend each other.
             if (ToneModel.IsSlow(lead, matrix) && bands * matrix.Lines / matrix.LinesPerHeight < 1) systematic += FewBands * bands * Min(1, 3 * flattened + 8 * asDrift / strongest);
-            ToneSteadiness.Wander wander = Wandered(model, matrix, lead);
+            ToneSteadiness.Wander wander = wanders[leadTone];
             x += (leadMirrored ? -1 : 1) * wander.Shift / leadMultiple / matrix.Ticks;
             DeviationParts doubt = DeviationParts.Of(
                 ("noise", xDeviation), ("compression", loss.CellsPulled(strongest, slow) / matrix.Ticks), ("wandering phase", wander.Deviation / leadMultiple / matrix.Ticks));
@@ -99,7 +100,7 @@ internal static class ToneTable
             foreach ((int index, int multiple, bool mirrored) in grouping.Groups[g].Members)
             {
                 double[] hertz = [.. candidates[g].Select(c => c.Hertz * multiple)];
-                tones.Add(Row(model, matrix, loss, model.Fit.Tones[index], mirrored, hertz, OnClock(leads[g].Doubt.Scale(multiple * matrix.TickHz), hertz), g, multiple, limit, asDrift, standing, mixing));
+                tones.Add(Row(model, matrix, loss, model.Fit.Tones[index], wanders[index], mirrored, hertz, OnClock(leads[g].Doubt.Scale(multiple * matrix.TickHz), hertz), g, multiple, limit, asDrift, standing, mixing));
             }
         }
         foreach (OvertoneGrouping.Combination c in grouping.Combinations)
@@ -108,7 +109,7 @@ internal static class ToneTable
             double[] hertz = candidates[c.FirstGroup].Count == 1 && candidates[c.SecondGroup].Count == 1
                 ? [Abs(c.A * candidates[c.FirstGroup][0].Hertz + c.B * candidates[c.SecondGroup][0].Hertz)] : [];
             PlaneTone tone = model.Fit.Tones[c.Tone];
-            tones.Add(Row(model, matrix, loss, tone, c.Mirrored, hertz, OnClock(AliasDoubtHz(model, matrix, loss, tone), hertz), null, null, limit, asDrift, standing, mixing));
+            tones.Add(Row(model, matrix, loss, tone, wanders[c.Tone], c.Mirrored, hertz, OnClock(AliasDoubtHz(model, matrix, loss, tone, wanders[c.Tone]), hertz), null, null, limit, asDrift, standing, mixing));
         }
         // What may as well be nothing is not stated; a fundamental that other tones hang on is.
         return [.. tones.Where(t => t.Amplitude.Low > 0 || (t.HarmonicNumber == 1 && tones.Exists(o => o != t && o.Group == t.Group && o.Amplitude.Low > 0))).OrderByDescending(t => t.Amplitude.Value)];
@@ -145,17 +146,21 @@ internal static class ToneTable
     }
 
     /// <summary>What makes a tone's alias doubtful, standard deviations in hertz.</summary>
-    private static DeviationParts AliasDoubtHz(ToneModel model, LightMatrix matrix, CompressionLoss loss, PlaneTone tone) => DeviationParts.Of(
+    private static DeviationParts AliasDoubtHz(ToneModel model, LightMatrix matrix, CompressionLoss loss, PlaneTone tone, ToneSteadiness.Wander wander) => DeviationParts.Of(
         ("noise", tone.XDeviation * model.NoiseScale(tone) * matrix.TickHz),
         ("compression", loss.CellsPulled(tone.Amplitude, ToneModel.IsSlow(tone, matrix)) / matrix.Ticks * matrix.TickHz),
-        ("wandering phase", Wandered(model, matrix, tone).Deviation / matrix.Ticks * matrix.TickHz));
+        ("wandering phase", wander.Deviation / matrix.Ticks * matrix.TickHz));
 
-    // Beside bands that hardly move stands what drift of the level leaves.
-    private static ToneSteadiness.Wander Wandered(ToneModel model, LightMatrix matrix, PlaneTone tone) =>
-        ToneModel.IsSlow(tone, matrix) ? ToneSteadiness.None : ToneSteadiness.Of(matrix, model.Fit, tone);
+    /// <summary>How each tone of the fit wanders. Beside bands that hardly move stands what drift of the level leaves, which is no wandering.</summary>
+    private static ToneSteadiness.Wander[] Wanders(ToneModel model, LightMatrix matrix)
+    {
+        var wanders = new ToneSteadiness.Wander[model.Fit.Tones.Length];
+        Parallel.For(0, wanders.Length, i => wanders[i] = ToneModel.IsSlow(model.Fit.Tones[i], matrix) ? ToneSteadiness.None : ToneSteadiness.Of(matrix, model.Fit, model.Fit.Tones[i]));
+        return wanders;
+    }
 
     private static Tone Row(
-        ToneModel model, LightMatrix matrix, CompressionLoss loss, PlaneTone tone, bool mirrored,
+        ToneModel model, LightMatrix matrix, CompressionLoss loss, PlaneTone tone, ToneSteadiness.Wander wander, bool mirrored,
         double[] hertz, DeviationParts doubtHz, int? group, int? multiple, double limit, double asDrift, StandingShare standing, FrameMixing? mixing)
     {
         double noise = model.NoiseScale(tone);
@@ -163,7 +168,6 @@ internal static class ToneTable
         double spread = Estimate.Coverage95 * tone.AmplitudeDeviation * noise;
         double distortion = loss.Distortion(model.Fit.Tones.Max(t => t.Amplitude), model.Fit.Tones.Sum(t => t.Amplitude));
         double rowsPerBand = tone.RowsPerBand, carrier = model.Fit.Tones.Where(t => t.RowsPerBand > CompressionLoss.CarriedBandRows).Select(t => t.Amplitude).DefaultIfEmpty().Max();
-        ToneSteadiness.Wander wander = Wandered(model, matrix, tone);
         // A band or so that hardly moves and the drift of the level take from each other.
         double wandered = (wander.Gain - 1) * tone.Amplitude;
         double drifted = ToneModel.IsSlow(tone, matrix) && Abs(ToneSearch.Wrap(tone.Nu)) * matrix.Lines < 1.5 ? asDrift / 2 : 0;
@@ -173,7 +177,7 @@ internal static class ToneTable
         var amplitude = new Estimate(value, Clamp(loss.Lowest(tone.Amplitude - spread, rowsPerBand, carrier) - distortion - drifted - (stands > 0 ? value / 2 : 0), 0, value), high);
         double x = ToneSearch.Wrap(sign * (tone.X + wander.Shift / matrix.Ticks)), nu = ToneSearch.Wrap(sign * tone.Nu);
         return new Tone(
-            Estimate.Normal(x * matrix.TickHz, AliasDoubtHz(model, matrix, loss, tone).Total),
+            Estimate.Normal(x * matrix.TickHz, AliasDoubtHz(model, matrix, loss, tone, wander).Total),
             Estimate.Normal(nu * matrix.LinesPerHeight, double.Hypot(tone.NuDeviation * noise * matrix.LinesPerHeight, 2e-4 * Abs(nu) * matrix.LinesPerHeight)),
             amplitude,
             sign * tone.AtFirstCell(matrix).Phase,

@@ -64,4 +64,39 @@ public class RowKernelTests
         double sum = values.Zip(weights, (v, w) => (double)v * v * w).Sum();
         Assert.Equal(sum, RowKernel.WeightedSquares(values, weights), 1e-6 * sum + 1e-12);
     }
+
+    [Theory]
+    [InlineData(0)]
+    [InlineData(3)]
+    [InlineData(8)]
+    [InlineData(101)]
+    public void Cross_products_are_those_of_complex_numbers(int length)
+    {
+        var random = new Random(length + 5);
+        System.Numerics.Complex[] a = [.. Enumerable.Range(0, length).Select(_ => new System.Numerics.Complex(random.NextDouble() - 0.5, random.NextDouble()))];
+        System.Numerics.Complex[] b = [.. Enumerable.Range(0, length).Select(_ => new System.Numerics.Complex(random.NextDouble(), random.NextDouble() - 0.3))];
+        System.Numerics.Complex plain = default, conjugate = default;
+        for (int i = 0; i < length; i++)
+        {
+            plain += a[i] * b[i];
+            conjugate += a[i] * System.Numerics.Complex.Conjugate(b[i]);
+        }
+        (double rr, double ii, double ri, double ir) = RowKernel.CrossProducts(
+            [.. a.Select(c => c.Real)], [.. a.Select(c => c.Imaginary)], [.. b.Select(c => c.Real)], [.. b.Select(c => c.Imaginary)]);
+        Assert.Equal(plain.Real, rr - ii, 1e-12 * (1 + length));
+        Assert.Equal(plain.Imaginary, ri + ir, 1e-12 * (1 + length));
+        Assert.Equal(conjugate.Real, rr + ii, 1e-12 * (1 + length));
+        Assert.Equal(conjugate.Imaginary, ir - ri, 1e-12 * (1 + length));
+    }
+
+    [Theory]
+    [InlineData(0)]
+    [InlineData(5)]
+    [InlineData(64)]
+    [InlineData(99)]
+    public void The_dot_product_of_doubles_is_that_of_a_plain_loop(int length)
+    {
+        double[] a = [.. Values(length, 11).Select(v => (double)v)], b = [.. Values(length, 12).Select(v => (double)v)];
+        Assert.Equal(a.Zip(b, (x, y) => x * y).Sum(), RowKernel.Dot(a, b), 1e-12 * (1 + length));
+    }
 }

@@ -42,6 +42,33 @@ public class SidebandsTests
         Assert.Equal(2, model.Grouping.Groups.Count(g => g.Members.Exists(t => model.Fit.Tones[t.Tone].Amplitude > 0.01)));
     }
 
+    [Theory] // Ripple of 15 %, whose sums and differences are 7.5 % of the tone: they change the rows less than noise does, and stand far above any limit.
+    [InlineData(0.02)]
+    [InlineData(0.06)]
+    [InlineData(0.16)]
+    public void Sums_with_ripple_that_is_not_strong_are_found_too(double beatHz)
+    {
+        const double Ripple = 0.15, Carrier = 0.06;
+        double x = beatHz / 24;
+        for (int seed = 1; seed <= 4; seed++)
+        {
+            var normal = new NormalNoise(seed);
+            LightMatrix matrix = Planes.Of(Frames, Rows, (n, r) =>
+            {
+                double slow = 2 * Math.PI * (x * n + 120.02 * BandsPerHertz * r) + seed, fast = 2 * Math.PI * (PulseX * n + 1000 * BandsPerHertz * r);
+                return (1 + Ripple * Math.Cos(slow)) * (1 + Carrier * Math.Cos(fast)) + 0.005 * normal.Next();
+            });
+            ToneModel model = ToneModel.Build(matrix, Lossless, null, CancellationToken.None);
+            foreach (int m in new[] { -1, 1 })
+            {
+                PlaneTone? sum = model.Fit.Tones.Where(t => Math.Abs(ToneSearch.Wrap(t.X * Math.Sign(t.Nu) - PulseX - m * x)) * Frames < 0.1
+                    && Math.Abs(Math.Abs(t.Nu) - (1000 + m * 120.02) * BandsPerHertz) * Rows < 0.15).MaxBy(t => t.Amplitude);
+                Assert.True(sum is not null, $"seed {seed}: nothing at {m} times the ripple");
+                Assert.Equal(Ripple * Carrier / 2, sum.Amplitude, 0.0012);
+            }
+        }
+    }
+
     [Fact]
     public void A_difference_beside_a_stronger_tone_is_found_where_the_sum_is()
     {
