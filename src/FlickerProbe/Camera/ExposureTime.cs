@@ -12,6 +12,9 @@ public sealed record ExposureTime
     /// The project's own choice; no published source.</summary>
     public const double DefaultRelativeDeviation = 0.005;
 
+    /// <summary>Exposures this close, as a share, are one setting: what menus round.</summary>
+    private const double SameSetting = 0.005;
+
     private ExposureTime(double seconds, double relativeDeviation)
     {
         Seconds = seconds;
@@ -23,6 +26,13 @@ public sealed record ExposureTime
 
     /// <summary>Standard deviation of the time, as a share of it.</summary>
     public double RelativeDeviation { get; }
+
+    /// <summary>Whether the other is the same setting of a shutter.</summary>
+    public bool IsSameSetting(ExposureTime other)
+    {
+        ArgumentNullException.ThrowIfNull(other);
+        return Math.Abs(Seconds / other.Seconds - 1) <= SameSetting;
+    }
 
     /// <summary>An exposure of so many seconds.</summary>
     /// <exception cref="ArgumentOutOfRangeException">The time is not positive and finite.</exception>

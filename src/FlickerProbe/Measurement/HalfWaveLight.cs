@@ -17,9 +17,6 @@ public static class HalfWaveLight
     /// <param name="tickHz">Frames or fields per second.</param>
     public static IEnumerable<double> StandingAt(double tickHz) => RatesHz.Where(f => Abs(IEEERemainder(f, tickHz)) < Standing);
 
-    /// <summary>Shutters nearer than this, as a share, are one setting.</summary>
-    private const double SameShutter = 0.002;
-
     /// <summary>Fainter than this such a lamp is beside the point, on-camera amplitude.</summary>
     private const double Faint = 0.005;
 
@@ -37,7 +34,7 @@ public static class HalfWaveLight
     private static bool IsRuledOut(TakeMeasurement take, TakeMeasurement other)
     {
         if (other.Take.Rate.IsStandIn || other.Take.Exposure is not { } exposure) return false;
-        bool sameShutter = take.Take.Exposure is { } own && Abs(own.Seconds / exposure.Seconds - 1) < SameShutter;
+        bool sameShutter = take.Take.Exposure?.IsSameSetting(exposure) == true;
         return StandingAt(take.Take.Rate.Hertz).All(f => Abs(AliasFrequency.Of(f, other.Take.Rate)) > other.Blind.SlowestBeatHz
             && other.Blind.DetectionLimit < Faint * (sameShutter ? 1 : Abs(ExposureGain.At(f, exposure.Seconds))));
     }

@@ -1,14 +1,10 @@
 using FlickerProbe.Camera;
-using static System.Math;
 
 namespace FlickerProbe.Measurement;
 
 /// <summary>Takes that were shot again because something spoilt them.</summary>
 public static class Retakes
 {
-    /// <summary>Shutters nearer than this, as a share, are one setting.</summary>
-    private const double SameShutter = 0.005;
-
     /// <summary>The takes that count: a take that proves nothing gives way to a sound one of the same rate and shutter, unless it showed more flicker than that one allows.</summary>
     public static IReadOnlyList<TakeMeasurement> Counting(IReadOnlyList<TakeMeasurement> takes)
     {
@@ -20,7 +16,7 @@ public static class Retakes
 
     private static bool IsSameSetting(CameraFormat a, CameraFormat b) => a.Rate == b.Rate && (a.Exposure, b.Exposure) switch
     {
-        ({ } one, { } other) => Abs(one.Seconds / other.Seconds - 1) < SameShutter,
+        ({ } one, { } other) => one.IsSameSetting(other),
         (null, null) => true,
         _ => false,
     };

@@ -5,11 +5,20 @@ namespace FlickerProbe.Measurement;
 /// <param name="slowestHz">Beats slower than this are not covered by the take's limit.</param>
 /// <param name="lockedBound">On-camera amplitude of standing bands that can't be excluded; null where they are.</param>
 /// <param name="matrix">The take's clock.</param>
-internal sealed class StandingShare(double slowestHz, double? lockedBound, LightMatrix matrix)
+/// <param name="isGlobal">Whether all rows are read at once.</param>
+internal sealed class StandingShare(double slowestHz, double? lockedBound, LightMatrix matrix, bool isGlobal)
 {
+    /// <summary>Moments of the light's period up to which a few frames that repeat tell its waveform no better than standing bands do.</summary>
+    private const int FewMoments = 8;
+
     /// <summary>Whether a tone is slower than what the take can tell from standing bands.</summary>
     public bool Holds(PlaneTone tone) => Math.Abs(ToneSearch.Wrap(tone.X)) * matrix.TickHz < slowestHz;
 
+    /// <summary>Whether a global shutter shows the light at the same few moments of its period again and again: its overtones then lie on top of each other,
+    /// and what it does between those moments is not seen.</summary>
+    public bool MeetsFewMoments(PlaneTone tone) =>
+        isGlobal && lockedBound is not null && Enumerable.Range(2, FewMoments - 1).Any(q => Math.Abs(ToneSearch.Wrap(q * tone.X)) * matrix.Ticks < 1);
+
     /// <summary>What may stand beside the tone as seen, relative; 0 for one that moves.</summary>
-    public double Of(PlaneTone tone) => Holds(tone) ? Math.Max(lockedBound ?? 0, tone.Amplitude) : 0;
+    public double Of(PlaneTone tone) => Holds(tone) || MeetsFewMoments(tone) ? Math.Max(lockedBound ?? 0, tone.Amplitude) : 0;
 }

@@ -40,7 +40,7 @@ internal static class TakeSummary
         if (take.Readout is null && asDrift > 0) slowest = Max(slowest, FrequencyCandidates.SlowestRollingHz);
         // What may stand in this one clip; the half wave alone is ruled out by any take at another rate, so it limits nothing but this clip's own depth.
         double? mayStand = halfWave > (lockedBound ?? 0) ? halfWave : lockedBound;
-        var standing = new StandingShare(slowest, lockedBound, matrix);
+        var standing = new StandingShare(slowest, lockedBound, matrix, take.Readout is { IsGlobal: true });
         IReadOnlyList<Tone> tones = ToneTable.Build(take, clock, matrix, model, loss, asDrift, standing, mixing);
         RecordedDepth depth = RecordedDepth.Of(matrix, model, loss, noiseLimit, limit, mayStand, locked?.Seen, unexplained, asDrift, standing, mixing);
         // Nothing plain was seen: bands that stand still would have stayed unseen as well, so nothing fainter than they might be is ruled out.

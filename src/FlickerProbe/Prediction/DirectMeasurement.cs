@@ -8,9 +8,6 @@ namespace FlickerProbe.Prediction;
 /// <summary>Puts the depth that a take recorded in place of a forecast for the same setting: nothing had to be undone, so nothing was lost on the way.</summary>
 public static class DirectMeasurement
 {
-    /// <summary>Exposures this close, as a share, are one setting.</summary>
-    public const double SameExposure = 0.005;
-
     /// <summary>The forecast, with the depth as recorded where a take has the same exposure (both unknown at one frame rate counts as the same).
     /// Of several such takes the worst counts. What that take could not have shown stays in the upper end.</summary>
     public static FormatForecast Apply(FormatForecast forecast, IReadOnlyList<TakeMeasurement> takes)
@@ -54,5 +51,5 @@ public static class DirectMeasurement
     public static bool IsSame(CameraFormat left, CameraFormat right) =>
         left.Exposure is null || right.Exposure is null
             ? left.Exposure is null && right.Exposure is null && left.Rate == right.Rate
-            : Abs(left.Exposure.Seconds / right.Exposure.Seconds - 1) <= SameExposure;
+            : left.Exposure.IsSameSetting(right.Exposure);
 }

@@ -45,7 +45,7 @@ public sealed record NextTake(FrameRate Rate, ExposureTime Exposure, string Sent
             Gap[] after = Gaps([.. blank, ExpectedTake.At(option, ShortestSeconds, blank)], known, policy);
             double score = open.Zip(after, (o, a) => Gain(o.Ratio, a.Ratio)).Sum() + 3 * ToldApart(candidates, option)
                 - (Array.Exists(blank, t => t.Take.Rate == option.Rate) ? 0 : 0.3)
-                - (known.Any(f => IsSameShutter(f.Exposure!, option.Exposure!)) ? 0 : 0.2);
+                - (known.Any(f => f.Exposure!.IsSameSetting(option.Exposure!)) ? 0 : 0.2);
             if (best is null || score > best.Value.Score + 1e-9) best = (score, option, after);
         }
         return best is { Score: > 0 } found ? Tell(found.Option.Rate, found.Option.Exposure!, Purpose(found.Option, blank, open, found.After, candidates)) : null;
@@ -120,10 +120,8 @@ public sealed record NextTake(FrameRate Rate, ExposureTime Exposure, string Sent
                 .DistinctBy(e => Round(Log(e.Seconds) / 0.002)),
         ];
         return rates.SelectMany(rate => shutters.Where(s => s.Seconds <= rate.PeriodSeconds * 1.002).Select(s => new CameraFormat(rate, s, null)))
-            .Where(o => !Array.Exists(takes, t => t.Take.Rate == o.Rate && IsSameShutter(t.Take.Exposure!, o.Exposure!)));
+            .Where(o => !Array.Exists(takes, t => t.Take.Rate == o.Rate && t.Take.Exposure!.IsSameSetting(o.Exposure!)));
     }
-
-    private static bool IsSameShutter(ExposureTime a, ExposureTime b) => Abs(a.Seconds / b.Seconds - 1) < DirectMeasurement.SameExposure;
 
     /// <summary>What the take would bring, in words.</summary>
     private static string Purpose(CameraFormat take, TakeMeasurement[] takes, Gap[] before, Gap[] after, double[] candidates)

@@ -26,7 +26,7 @@ public static class Remedies
         List<string> remedies = [];
         SafeExposures found = SafeExposures.Find([light], format.Rate, format.Exposure, format.Readout, policy, takes is null ? null : [takes]);
         // The shutter that was judged is no way out of itself.
-        SafeExposure[] worthATake = [.. found.WorthATake.Where(e => format.Exposure is null || Math.Abs(e.Exposure.Seconds / format.Exposure.Seconds - 1) > DirectMeasurement.SameExposure)];
+        SafeExposure[] worthATake = [.. found.WorthATake.Where(e => format.Exposure is null || !e.Exposure.IsSameSetting(format.Exposure))];
         bool isSeen = now.ModulationDepth.Value >= policy.Depth.Pass || now.PulsingDepth.Value >= policy.Pulsing.Pass;
         if (found.Safe.Count > 0)
             remedies.Add($"Set the shutter to {Names(found.Safe)}{At(format)}: there the light stays under the pass line.");

@@ -123,4 +123,19 @@ public class LockedBandsTests
         Assert.Equal(0.0196, LockedFinding.BoundThatMatters(null, take, 0.001)!.Value, 4);
         Assert.Null(LockedFinding.BoundThatMatters(null, take, 0.02));
     }
+
+    [Theory]
+    [InlineData(400.0)] // at 60 frames a second every third frame sees the same moment
+    [InlineData(203.8028)] // at 29.97 every fifth
+    public void What_a_few_moments_do_not_show_stays_open(double hertz)
+    {
+        string rate = hertz == 400 ? "60" : "30000/1001";
+        var scene = new SyntheticTake
+        {
+            Light = new PulseLight { FrequencyHz = hertz, Duty = 0.7, Low = 0.8, PhaseCycles = 0.13 }, ReadoutSeconds = 0, Rate = rate, ExposureSeconds = 1 / 2000.0, Frames = 150,
+        };
+        Judged judged = Judged.Of(scene);
+        Assert.True(judged.Take.ModulationDepth!.Value.Holds(scene.TrueDepth(scene.ExposureSeconds)), $"{judged.Take.ModulationDepth}");
+        Assert.NotEqual(FlickerProbe.Verdict.Ruling.Pass, judged.At(rate == "60" ? "60@1/2000@global" : "29.97@1/2000@global").Ruling);
+    }
 }
