@@ -160,9 +160,12 @@ public static class LevelJudge
 
     private sealed record Emitter(string? Channel, IReadOnlyList<TakeMeasurement> Takes, LightEstimate Light, Forecaster Forecaster)
     {
-        public static Emitter Of(string? channel, IReadOnlyList<TakeMeasurement> takes) => Of(channel, takes, LightFusion.Fuse(Retakes.Counting(takes)));
-
-        public static Emitter Of(string? channel, IReadOnlyList<TakeMeasurement> takes, LightEstimate light) => new(channel, Retakes.Counting(takes), light, new Forecaster(light));
+        public static Emitter Of(string? channel, IReadOnlyList<TakeMeasurement> takes, LightEstimate? light = null)
+        {
+            IReadOnlyList<TakeMeasurement> counting = Retakes.Counting(takes);
+            light ??= LightFusion.Fuse(counting);
+            return new(channel, counting, light, new Forecaster(light));
+        }
 
         public (FormatForecast Forecast, Judgement Judgement) At(CameraFormat format, Policy policy)
         {

@@ -40,7 +40,7 @@ public static class LightFusion
         LightSeries? main = series.Count == 0 ? null : series[0];
         (Estimate? depth, Estimate? index) = SourceShape(takes, ordered);
         // What a take that proves nothing did not show, bounds nothing; when no take is sound, their doubts become the light's.
-        TakeMeasurement[] sound = [.. takes.Where(t => !t.Findings.Any(f => f.ForbidsPass))];
+        TakeMeasurement[] sound = [.. takes.Where(t => t.IsSound)];
         if (sound.Length == 0) findings.AddRange(takes.SelectMany(t => t.Findings).Where(f => f.ForbidsPass).DistinctBy(f => f.Code));
         findings.AddRange(HalfWaveLight.Doubts(takes));
         IReadOnlyList<BlindSpot> blind = [.. (sound.Length > 0 ? sound : takes).Select(t => WithUnplaced(t.Blind, t.Tones, components))];
@@ -51,11 +51,11 @@ public static class LightFusion
     private static BlindSpot WithUnplaced(BlindSpot blind, IReadOnlyList<Tone> tones, List<LightComponent> components)
     {
         double unplaced = tones.Where(t => t.CandidatesHz.Count == 0 || (t.CandidatesHz.Count > MostCandidates && !components.Exists(c => Places(c, t))))
-            .Select(t => Math.Min(1, t.Amplitude.High)).DefaultIfEmpty().Max();
+            .Select(t => Min(1, t.Amplitude.High)).DefaultIfEmpty().Max();
         return unplaced > blind.DetectionLimit ? blind with { DetectionLimit = unplaced } : blind;
     }
 
-    private static bool Places(LightComponent component, Tone tone) => component.CandidatesHz.Any(c => tone.CandidatesHz.Any(f => Math.Abs(c - f) < 1e-4 * f));
+    private static bool Places(LightComponent component, Tone tone) => component.CandidatesHz.Any(c => tone.CandidatesHz.Any(f => Abs(c - f) < 1e-4 * f));
 
     /// <summary>Each take's groups, matched across takes by a frequency that fits all.</summary>
     private static List<LightSeries> MatchSeries(IReadOnlyList<TakeMeasurement> takes, List<Finding> findings)

@@ -86,7 +86,7 @@ internal sealed record RecordedDepth(
         double rows = strongest.RowsPerBand, distortion = loss.Distortion(strongest.Amplitude, model.Fit.Tones.Sum(t => t.Amplitude));
         double swallowed = FromOvertones(matrix, model, loss, strongest, limit), second = SecondLight * noiseLimit * (1 - shape.Depth);
         // Beside flicker that is plain by itself, standing bands that merely can't be excluded would only blur the statement; their finding stays. Those that are seen count.
-        double standing = share.Of(strongest) is > 0 and var stands ? stands : (plain ? lockedSeen : lockedBound) ?? 0;
+        double beside = share.Of(strongest), standing = beside > 0 ? beside : (plain ? lockedSeen : lockedBound) ?? 0;
         // Noise, the encoder and distortion err independently of each other; what may stand, move or drift unseen adds up.
         double taken = loss.Highest(shape.Depth, rows, strongest.Amplitude) - shape.Depth;
         double up = Together(most - shape.Depth, taken, 0.5 * swallowed, distortion, second);
@@ -98,7 +98,7 @@ internal sealed record RecordedDepth(
         double high = shape.Depth + up + faded + standing + asDrift, moving = share.Holds(strongest) ? high : high - standing;
         // Below the limit nothing is certain enough to have a lower end.
         double down = Together(shape.Depth - least, shape.Depth - loss.Lowest(shape.Depth, rows, strongest.Amplitude), 0.7 * swallowed, distortion);
-        double low = certain ? Max(0, shape.Depth - down - (share.Of(strongest) > 0 ? shape.Depth / 2 : 0)) : 0;
+        double low = certain ? Max(0, shape.Depth - down - (beside > 0 ? shape.Depth / 2 : 0)) : 0;
         double indexSpread = spread / 2 + Abs(whole.FlickerIndex - shape.FlickerIndex);
         var index = new Estimate(
             shape.FlickerIndex,

@@ -8,11 +8,9 @@ public static class Retakes
     /// <summary>The takes that count: a take that proves nothing gives way to a sound one of the same rate and shutter, unless it showed more flicker than that one allows.</summary>
     public static IReadOnlyList<TakeMeasurement> Counting(IReadOnlyList<TakeMeasurement> takes)
     {
-        TakeMeasurement[] counting = [.. takes.Where(t => IsSound(t) || !takes.Any(other => IsSound(other) && IsSameSetting(t.Take, other.Take) && !Exceeds(t, other)))];
+        TakeMeasurement[] counting = [.. takes.Where(t => t.IsSound || !takes.Any(other => other.IsSound && IsSameSetting(t.Take, other.Take) && !Exceeds(t, other)))];
         return counting.Length == takes.Count ? takes : counting;
     }
-
-    private static bool IsSound(TakeMeasurement take) => !take.Findings.Any(f => f.ForbidsPass);
 
     private static bool IsSameSetting(CameraFormat a, CameraFormat b) => a.Rate == b.Rate && (a.Exposure, b.Exposure) switch
     {

@@ -36,6 +36,9 @@ public sealed record TakeMeasurement(
     /// <summary>What this take says where another one shows that nothing stands still; null when nothing could stand, or nobody worked it out.</summary>
     public MovingOnly? IfNothingStands { get; init; }
 
+    /// <summary>Whether none of its doubts alone forbids a pass: only such a take rules anything out.</summary>
+    public bool IsSound => !Findings.Any(f => f.ForbidsPass);
+
     /// <summary>What this take could not have shown.</summary>
     public BlindSpot Blind => new(
         IfNothingStands?.DetectionLimit ?? DetectionLimit, Take.Rate, Take.Exposure?.Seconds, Take.Readout?.Seconds, SlowestBeatHz, LockedBound);

@@ -21,11 +21,12 @@ internal static class TakeSummary
         // What was left out as motion might hide a light whose bands move as slowly.
         limit = Max(limit, Min(1, 1.5 * model.MotionAmplitude));
         limit = Max(limit, loss.Distortion(strongest, model.Fit.Tones.Sum(t => t.Amplitude)));
+        bool isGlobal = take.Readout is { IsGlobal: true };
         double seconds = matrix.Ticks / matrix.TickHz;
         double slowest = SlowestBeatHz(noiseLimit, seconds);
         double drift = Max(LevelSpan(model.Fit.Drift, matrix), model.LevelSwing);
         // Without rows to tell them apart, a slow beat of the whole picture and automatic exposure are one; where the level stays, there is neither.
-        if (take.Readout is { IsGlobal: true } && drift > SteadyLevel) slowest = Max(slowest, FrequencyCandidates.SlowestRollingHz);
+        if (isGlobal && drift > SteadyLevel) slowest = Max(slowest, FrequencyCandidates.SlowestRollingHz);
         LockedBands.Answer? locked = LockedBands.Bound(matrix, take.Rate, take.Readout, take.Exposure, model.Fit.MeanFlicker);
         double? lockedBound = LockedFinding.BoundThatMatters(locked, take, limit), halfWave = LockedFinding.HalfWaveThatMatters(locked, limit);
 
@@ -36,11 +37,11 @@ internal static class TakeSummary
         // With hardly a band in the region a slow beat of the light and a drift of exposure are one: what was taken out as drift may be light.
         double asDrift = DriftMayBeLight(take, matrix) && drift > SteadyLevel ? 1.5 * drift : 0;
         // All rows at once: the light may have been caught in any part of its slow beat.
-        if (take.Readout is { IsGlobal: true } && asDrift > 0) lockedBound = Max(lockedBound ?? 0, Min(1, 2 * asDrift));
+        if (isGlobal && asDrift > 0) lockedBound = Max(lockedBound ?? 0, Min(1, 2 * asDrift));
         if (take.Readout is null && asDrift > 0) slowest = Max(slowest, FrequencyCandidates.SlowestRollingHz);
         // What may stand in this one clip; the half wave alone is ruled out by any take at another rate, so it limits nothing but this clip's own depth.
         double? mayStand = halfWave > (lockedBound ?? 0) ? halfWave : lockedBound;
-        var standing = new StandingShare(slowest, lockedBound, matrix, take.Readout is { IsGlobal: true });
+        var standing = new StandingShare(slowest, lockedBound, matrix, isGlobal);
         IReadOnlyList<Tone> tones = ToneTable.Build(take, clock, matrix, model, loss, asDrift, standing, mixing);
         RecordedDepth depth = RecordedDepth.Of(matrix, model, loss, noiseLimit, limit, mayStand, locked?.Seen, unexplained, asDrift, standing, mixing);
         // Nothing plain was seen: bands that stand still would have stayed unseen as well, so nothing fainter than they might be is ruled out.

@@ -17,7 +17,7 @@ public static class StandingLight
     private sealed record Known(TakeMeasurement[] Takes, HiddenBound Bound)
     {
         public static Known Of(IReadOnlyList<TakeMeasurement> takes) =>
-            new([.. takes], new HiddenBound([.. takes.Where(t => !t.Findings.Any(f => f.ForbidsPass)).Select(t => t.Blind)]));
+            new([.. takes], new HiddenBound([.. takes.Where(t => t.IsSound).Select(t => t.Blind)]));
 
         public bool IsOf(IReadOnlyList<TakeMeasurement> takes) => Takes.Length == takes.Count && Takes.Zip(takes).All(p => ReferenceEquals(p.First, p.Second));
     }

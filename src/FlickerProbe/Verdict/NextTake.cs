@@ -30,7 +30,7 @@ public sealed record NextTake(FrameRate Rate, ExposureTime Exposure, string Sent
     /// apart count up to 3. Shooting costs: another rate than in the takes 0.3, a shutter none of the house formats uses 0.2. The scores are the project's own choice.</remarks>
     public static NextTake? Suggest(LightEstimate light, IReadOnlyList<TakeMeasurement> takes, IReadOnlyList<CameraFormat> formats, Policy policy)
     {
-        TakeMeasurement[] sound = [.. takes.Where(t => !t.Findings.Any(f => f.ForbidsPass))];
+        TakeMeasurement[] sound = [.. takes.Where(t => t.IsSound)];
         TakeMeasurement[] blank = [.. (sound.Length > 0 ? sound : takes).Where(t => t.Take.Exposure is not null).Select(ExpectedTake.Blank)];
         if (blank.Length == 0) return First([.. takes.Select(t => t.Take)], formats);
 
@@ -39,16 +39,19 @@ public sealed record NextTake(FrameRate Rate, ExposureTime Exposure, string Sent
         double[] candidates = Candidates(light);
         if (candidates.Length < 2 && !Array.Exists(open, g => g.IsOpen)) return null;
 
-        (double Score, CameraFormat Option, Gap[] After)? best = null;
+        (double Score, TakeMeasurement[] With, Gap[] After)? best = null;
         foreach (CameraFormat option in Options(blank, formats))
         {
-            Gap[] after = Gaps([.. blank, ExpectedTake.At(option, ShortestSeconds, blank)], known, policy);
+            TakeMeasurement[] with = [.. blank, ExpectedTake.At(option, ShortestSeconds, blank)];
+            Gap[] after = Gaps(with, known, policy);
             double score = open.Zip(after, (o, a) => Gain(o.Ratio, a.Ratio)).Sum() + 3 * ToldApart(candidates, option)
                 - (Array.Exists(blank, t => t.Take.Rate == option.Rate) ? 0 : 0.3)
                 - (known.Any(f => f.Exposure!.IsSameSetting(option.Exposure!)) ? 0 : 0.2);
-            if (best is null || score > best.Value.Score + 1e-9) best = (score, option, after);
+            if (best is null || score > best.Value.Score + 1e-9) best = (score, with, after);
         }
-        return best is { Score: > 0 } found ? Tell(found.Option.Rate, found.Option.Exposure!, Purpose(found.Option, blank, open, found.After, candidates)) : null;
+        if (best is not { Score: > 0 } found) return null;
+        CameraFormat take = found.With[^1].Take;
+        return Tell(take.Rate, take.Exposure!, Purpose(take, blank, found.With, open, found.After, candidates));
     }
 
     /// <summary>How far a question is from settled.</summary>
@@ -124,7 +127,7 @@ public sealed record NextTake(FrameRate Rate, ExposureTime Exposure, string Sent
     }
 
     /// <summary>What the take would bring, in words.</summary>
-    private static string Purpose(CameraFormat take, TakeMeasurement[] takes, Gap[] before, Gap[] after, double[] candidates)
+    private static string Purpose(CameraFormat take, TakeMeasurement[] takes, TakeMeasurement[] more, Gap[] before, Gap[] after, double[] candidates)
     {
         List<string> whys = [];
         if (candidates.Length > 1 && ToldApart(candidates, take) > 0)
@@ -132,7 +135,6 @@ public sealed record NextTake(FrameRate Rate, ExposureTime Exposure, string Sent
         string[] settled = [.. before.Zip(after).Where(p => p.First is { IsOpen: true, Format: not null } && !p.Second.IsOpen && !Array.Exists(takes, t => DirectMeasurement.IsSame(t.Take, p.First.Format!)))
             .Select(p => p.First.Format!.ToShortText()).Distinct()];
         if (settled.Length > 0) whys.Add("it shows what the shutters so far could have hidden from " + string.Join(" and ", settled.Take(3)) + (settled.Length > 3 ? " and others" : ""));
-        TakeMeasurement[] more = [.. takes, ExpectedTake.At(take, ShortestSeconds, takes)];
         if (Array.Exists(takes, t => !StandingLight.IsSettled(t, takes) && StandingLight.IsSettled(t, more))) whys.Add("bands that stood still so far would move at this frame rate");
         if (whys.Count == 0) whys.Add("it narrows down what the takes so far could have hidden");
         return string.Join(", and ", whys);
