@@ -39,17 +39,19 @@ public sealed record NextTake(FrameRate Rate, ExposureTime Exposure, string Sent
         double[] candidates = Candidates(light);
         if (candidates.Length < 2 && !Array.Exists(open, g => g.IsOpen)) return null;
 
-        (double Score, TakeMeasurement[] With, Gap[] After)? best = null;
+        (double Score, double Worth, TakeMeasurement[] With, Gap[] After)? best = null;
         foreach (CameraFormat option in Options(blank, formats))
         {
             TakeMeasurement[] with = [.. blank, ExpectedTake.At(option, ShortestSeconds, blank)];
             Gap[] after = Gaps(with, known, policy);
-            double score = open.Zip(after, (o, a) => Gain(o.Ratio, a.Ratio)).Sum() + 3 * ToldApart(candidates, option)
+            double worth = open.Zip(after, (o, a) => Gain(o.Ratio, a.Ratio)).Sum() + 3 * ToldApart(candidates, option);
+            double score = worth
                 - (Array.Exists(blank, t => t.Take.Rate == option.Rate) ? 0 : 0.3)
                 - (known.Any(f => f.Exposure!.IsSameSetting(option.Exposure!)) ? 0 : 0.2);
-            if (best is null || score > best.Value.Score + 1e-9) best = (score, with, after);
+            if (best is null || score > best.Value.Score + 1e-9) best = (score, worth, with, after);
         }
-        if (best is not { Score: > 0 } found) return null;
+        // What shooting costs decides between takes, not whether an open question is worth one.
+        if (best is not { Worth: > 0 } found) return null;
         CameraFormat take = found.With[^1].Take;
         return Tell(take.Rate, take.Exposure!, Purpose(take, blank, found.With, open, found.After, candidates));
     }

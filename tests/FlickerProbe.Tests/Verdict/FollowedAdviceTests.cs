@@ -28,6 +28,8 @@ public class FollowedAdviceTests
     [InlineData("24@1/48@20ms", "24@1/48@20ms", 3)]
     [InlineData("25@1/50@global", "25@1/50@global", 4)]
     [InlineData("29.97@1/60@global", "29.97@1/60@global 29.97@1/100@global", 5)]
+    [InlineData("29.97@1/1000@global", "29.97@1/1000@global", 5)]
+    [InlineData("25@1/1000@global", "25@1/1000@global", 5)]
     [InlineData("60@1/120@5ms", "60@1/120@5ms 30@1/60@5ms", 4)]
     public void A_steady_light_passes_after_a_few_takes_that_were_asked_for(string first, string house, int most)
     {
