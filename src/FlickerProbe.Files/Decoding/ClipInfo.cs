@@ -82,8 +82,11 @@ public sealed record ClipInfo
     /// <summary>Display times of the pictures that will be shown, seconds from the first, ascending; null when the file carries none.</summary>
     public double[]? Seconds { get; init; }
 
+    /// <summary>Whether decoding can start at each picture, in display order: it was coded without reference to others; empty when the file carries no times.</summary>
+    public bool[] IsKey { get; init; } = [];
+
     /// <summary>Display times of the pictures that decoding can start at, seconds from the first picture, ascending; empty when the file carries no times.</summary>
-    public double[] KeySeconds { get; init; } = [];
+    public double[] KeySeconds => [.. (Seconds ?? []).Where((_, n) => IsKey[n])];
 
     /// <summary>Coded bytes of each picture, in display order where time stamps tell it, else in file order.</summary>
     public required int[] PacketBytes { get; init; }

@@ -123,7 +123,7 @@ public static class ClipProbe
             ?? throw new ClipException($"'{path}' has the pixel format '{format}', whose codes can't be read unaltered: convert it to yuv422p10le or another plain format without changing range or colour.");
 
         double tick = Rational(Text(stream, "time_base")) ?? 0;
-        (double[]? seconds, int[] bytes, double[] keys) = Packets(root, index, tick);
+        (double[]? seconds, int[] bytes, bool[] keys) = Packets(root, index, tick);
         bool still = stillFile && bytes.Length <= 1;
         FrameRate? nominal = Rate(stream, "r_frame_rate"), average = Rate(stream, "avg_frame_rate");
         FrameRate? rate = FrameRateChoice.Choose(nominal, average, seconds, tick);
@@ -165,7 +165,7 @@ public static class ClipProbe
             Fields = Text(stream, "field_order") switch { "tt" or "bt" => FieldOrder.TopFieldFirst, "bb" or "tb" => FieldOrder.BottomFieldFirst, _ => FieldOrder.Progressive },
             TickSeconds = tick,
             Seconds = seconds,
-            KeySeconds = keys,
+            IsKey = keys,
             PacketBytes = bytes,
             BitsPerSecond = still || duration is null ? null : bytes.Sum(size => 8.0 * size) / duration,
         };
@@ -187,8 +187,8 @@ public static class ClipProbe
             : $"'{path}' is not a video or a picture that ffmpeg can read: give a clip as the camera recorded it.");
     }
 
-    /// <summary>Display times and coded sizes of the packets that will be shown, in display order, and the times of those that decoding can start at.</summary>
-    private static (double[]? Seconds, int[] Bytes, double[] Keys) Packets(JsonElement root, int index, double tick)
+    /// <summary>Display times and coded sizes of the packets that will be shown, in display order, and whether decoding can start at each.</summary>
+    private static (double[]? Seconds, int[] Bytes, bool[] Keys) Packets(JsonElement root, int index, double tick)
     {
         var packets = new List<(long? Shown, long? Decoded, int Bytes, bool Key)>();
         if (!root.TryGetProperty("packets", out JsonElement list) && !root.TryGetProperty("packets_and_frames", out list)) return (null, [], []);
@@ -199,19 +199,15 @@ public static class ClipProbe
             if (Number(packet, "stream_index") != index || flags.Contains('D', StringComparison.Ordinal)) continue;
             packets.Add((Stamp(packet, "pts"), Stamp(packet, "dts"), Number(packet, "size"), flags.Contains('K', StringComparison.Ordinal)));
         }
-        int[] bytes = [.. packets.Select(packet => packet.Bytes)];
         bool shown = packets.TrueForAll(packet => packet.Shown is not null);
         // Some containers only keep the order of decoding; its steps are still those of the frame clock.
         bool decoded = packets.TrueForAll(packet => packet.Shown is null && packet.Decoded is not null);
-        if (packets.Count == 0 || tick <= 0 || !(shown || decoded)) return (null, bytes, []);
-        long[] stamps = [.. packets.Select(packet => (shown ? packet.Shown : packet.Decoded)!.Value)];
-        long[] keys = [.. stamps.Where((_, n) => packets[n].Key).Order()];
-        Array.Sort(stamps, bytes);
+        if (packets.Count == 0 || tick <= 0 || !(shown || decoded)) return (null, [.. packets.Select(packet => packet.Bytes)], []);
+        (long Stamp, int Bytes, bool Key)[] inOrder = [.. packets.Select(packet => (Stamp: (shown ? packet.Shown : packet.Decoded)!.Value, packet.Bytes, packet.Key)).OrderBy(packet => packet.Stamp)];
+        int[] bytes = [.. inOrder.Select(packet => packet.Bytes)];
         // Rows of equal stamps tell no time.
-        if (packets.Count > 1 && stamps[0] == stamps[^1]) return (null, bytes, []);
-        return ([.. stamps.Select(Seconds)], bytes, [.. keys.Select(Seconds)]);
-
-        double Seconds(long stamp) => (double)(stamp - stamps[0]) * tick;
+        if (inOrder.Length > 1 && inOrder[0].Stamp == inOrder[^1].Stamp) return (null, bytes, []);
+        return ([.. inOrder.Select(packet => (double)(packet.Stamp - inOrder[0].Stamp) * tick)], bytes, [.. inOrder.Select(packet => packet.Key)]);
     }
 
     private static Orientation OrientationOf(JsonElement stream, JsonElement root)

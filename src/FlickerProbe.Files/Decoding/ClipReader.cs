@@ -182,6 +182,7 @@ public static class ClipReader
             BitDepth = info.Pixels.Depth,
             UnchangedShareByFrame = luma.Change.UnchangedByFrame(),
             FrameBytes = sizes ? info.PacketBytes : [],
+            IsKeyFrame = sizes ? info.IsKey : [],
         };
     }
 

@@ -19,4 +19,7 @@ public sealed record RecordingTraits(
 
     /// <summary>Coded size in bytes of each frame in display order; empty when unknown.</summary>
     public int[] FrameBytes { get; init; } = [];
+
+    /// <summary>Whether each frame was coded by itself, without reference to others, in display order; empty when unknown.</summary>
+    public bool[] IsKeyFrame { get; init; } = [];
 }

@@ -30,6 +30,7 @@ public static class TakeCut
             {
                 UnchangedShareByFrame = unchanged,
                 FrameBytes = bytes,
+                IsKeyFrame = Part(take.Traits.IsKeyFrame, firstFrame, count, traces.Frames),
                 UnchangedShare = MeanUnchanged(unchanged) ?? take.Traits.UnchangedShare,
                 BitsPerPixel = take.Traits.BitsPerPixel * Share(take.Traits.FrameBytes, bytes),
             },

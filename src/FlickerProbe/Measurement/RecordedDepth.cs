@@ -89,7 +89,8 @@ internal sealed record RecordedDepth(
         double beside = share.Of(strongest), standing = beside > 0 ? beside : (plain ? lockedSeen : lockedBound) ?? 0;
         // Noise, the encoder and distortion err independently of each other; what may stand, move or drift unseen adds up.
         double taken = loss.Highest(shape.Depth, rows, strongest.Amplitude) - shape.Depth;
-        double up = Together(most - shape.Depth, taken, 0.5 * swallowed, distortion, second);
+        double restored = Restored(matrix, model, shape.Depth);
+        double up = Together(most - shape.Depth, taken, restored, 0.5 * swallowed, distortion, second);
         // An encoder's own errors are most of what its recording leaves unexplained; they are not counted twice.
         up = loss.IsLossy ? Max(up, unexplained) : up + unexplained;
         // Mixed frames weaken each tone by its own pace; the one of any strength that lost most stands for all.
@@ -97,7 +98,7 @@ internal sealed record RecordedDepth(
         double faded = shape.Depth * (1 / left - 1);
         double high = shape.Depth + up + faded + standing + asDrift, moving = share.Holds(strongest) ? high : high - standing;
         // Below the limit nothing is certain enough to have a lower end.
-        double down = Together(shape.Depth - least, shape.Depth - loss.Lowest(shape.Depth, rows, strongest.Amplitude), 0.7 * swallowed, distortion);
+        double down = restored + Together(shape.Depth - least, shape.Depth - loss.Lowest(shape.Depth, rows, strongest.Amplitude), 0.7 * swallowed, distortion);
         double low = certain ? Max(0, shape.Depth - down - (beside > 0 ? shape.Depth / 2 : 0)) : 0;
         double indexSpread = spread / 2 + Abs(whole.FlickerIndex - shape.FlickerIndex);
         var index = new Estimate(
@@ -112,7 +113,7 @@ internal sealed record RecordedDepth(
             IfNothingStands = UpTo(moving),
             Parts = UncertaintyPart.List(
                 ("noise", spread + raised), ("faint overtones", Max(highest - shape.Depth, shape.Depth - lowest)),
-                ("compression", Together(taken, 0.5 * swallowed)), ("distortion", distortion),
+                ("compression", Together(taken, restored, 0.5 * swallowed)), ("distortion", distortion),
                 ("a second light", second), ("mixed frames", faded), ("standing bands", standing), ("unexplained change", unexplained), ("level drift", asDrift)),
         };
     }
@@ -138,6 +139,17 @@ internal sealed record RecordedDepth(
         double Noisy(double deviation) => Normal.Sample(random, 0, deviation);
         double Drawn() => RecordedWaveform.Of([.. terms.Select(t => t with { Z = t.Z + new Complex(Noisy(t.Deviation), Noisy(t.Deviation)) })], []).Depth;
         return Max(0, Enumerable.Range(0, NoiseDraws).Average(_ => Drawn()) - depth);
+    }
+
+    /// <summary>How much of the depth is what key frames show and predicted ones lost: it may be none, or twice that.</summary>
+    private static double Restored(LightMatrix matrix, ToneModel model, double depth)
+    {
+        if (model.Prediction.IsNone) return 0;
+        List<List<RecordedWaveform.Term>> asRecorded = WaveformTerms.Of(matrix, model, asRecorded: true);
+        double lost = Abs(depth - RecordedWaveform.Of(asRecorded[0], [.. asRecorded.Skip(1)]).Depth);
+        // Tones that predicted frames show too strong are left as they are.
+        double added = Enumerable.Range(0, model.Fit.Tones.Length).Max(k => Max(0, -model.Prediction.ShareOf(k)) * model.Fit.Tones[k].Amplitude);
+        return Together(lost, added);
     }
 
     /// <summary>The most that the encoder may have taken from one of the strongest tone's first overtones, or that the search may have left of it.</summary>

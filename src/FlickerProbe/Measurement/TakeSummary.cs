@@ -14,12 +14,14 @@ internal static class TakeSummary
     /// <summary>Sums up.</summary>
     public static TakeMeasurement Of(SampledTake take, EstimatorOptions options, SensorClock clock, LightMatrix matrix, ToneModel model, CompressionLoss loss)
     {
+        model = model with { Prediction = PredictionLoss.Of(take.Traits, clock, matrix, model.Fit, loss) };
         double noiseLimit = NoiseLimit(model);
         // Beside a strong tone nothing fainter than its own distortion is stated, so nothing fainter is ruled out either.
         double strongest = model.Fit.Tones.Length == 0 ? 0 : model.Fit.Tones.Max(t => t.Amplitude);
         double limit = Max(loss.Limit(noiseLimit), loss.SpurFloor(strongest)) + loss.Shadow(strongest);
         // What was left out as motion might hide a light whose bands move as slowly.
         limit = Max(limit, Min(1, 1.5 * model.MotionAmplitude));
+        limit = Min(1, limit * (1 + Max(0, model.Prediction.Together)));
         limit = Max(limit, loss.Distortion(strongest, model.Fit.Tones.Sum(t => t.Amplitude)));
         bool isGlobal = take.Readout is { IsGlobal: true };
         double seconds = matrix.Ticks / matrix.TickHz;

@@ -276,6 +276,9 @@ internal sealed record ToneModel(
         return patient.Misfit < quick.Misfit ? patient : quick;
     }
 
+    /// <summary>What predicted frames lost of each tone of the fit.</summary>
+    public PredictionLoss Prediction { get; init; } = PredictionLoss.None;
+
     /// <summary>The highest amplitude at each band bin of the take's spectrum, before any tone was taken out.</summary>
     public required double[] HighestByBand { get; init; }
 

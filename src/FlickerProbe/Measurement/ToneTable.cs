@@ -100,7 +100,7 @@ internal static class ToneTable
             foreach ((int index, int multiple, bool mirrored) in grouping.Groups[g].Members)
             {
                 double[] hertz = [.. candidates[g].Select(c => c.Hertz * multiple)];
-                tones.Add(Row(model, matrix, loss, model.Fit.Tones[index], wanders[index], mirrored, hertz, OnClock(leads[g].Doubt.Scale(multiple * matrix.TickHz), hertz), g, multiple, limit, asDrift, standing, mixing));
+                tones.Add(Row(model, matrix, loss, index, wanders[index], mirrored, hertz, OnClock(leads[g].Doubt.Scale(multiple * matrix.TickHz), hertz), g, multiple, limit, asDrift, standing, mixing));
             }
         }
         foreach (OvertoneGrouping.Combination c in grouping.Combinations)
@@ -109,7 +109,7 @@ internal static class ToneTable
             double[] hertz = candidates[c.FirstGroup].Count == 1 && candidates[c.SecondGroup].Count == 1
                 ? [Abs(c.A * candidates[c.FirstGroup][0].Hertz + c.B * candidates[c.SecondGroup][0].Hertz)] : [];
             PlaneTone tone = model.Fit.Tones[c.Tone];
-            tones.Add(Row(model, matrix, loss, tone, wanders[c.Tone], c.Mirrored, hertz, OnClock(AliasDoubtHz(model, matrix, loss, tone, wanders[c.Tone]), hertz), null, null, limit, asDrift, standing, mixing));
+            tones.Add(Row(model, matrix, loss, c.Tone, wanders[c.Tone], c.Mirrored, hertz, OnClock(AliasDoubtHz(model, matrix, loss, tone, wanders[c.Tone]), hertz), null, null, limit, asDrift, standing, mixing));
         }
         // What may as well be nothing is not stated; a fundamental that other tones hang on is.
         return [.. tones.Where(t => t.Amplitude.Low > 0 || (t.HarmonicNumber == 1 && tones.Exists(o => o != t && o.Group == t.Group && o.Amplitude.Low > 0))).OrderByDescending(t => t.Amplitude.Value)];
@@ -160,11 +160,14 @@ internal static class ToneTable
     }
 
     private static Tone Row(
-        ToneModel model, LightMatrix matrix, CompressionLoss loss, PlaneTone tone, ToneSteadiness.Wander wander, bool mirrored,
+        ToneModel model, LightMatrix matrix, CompressionLoss loss, int number, ToneSteadiness.Wander wander, bool mirrored,
         double[] hertz, DeviationParts doubtHz, int? group, int? multiple, double limit, double asDrift, StandingShare standing, FrameMixing? mixing)
     {
+        PlaneTone tone = model.Fit.Tones[number];
         double noise = model.NoiseScale(tone);
         double sign = mirrored ? -1 : 1;
+        (double restoring, double restoringDeviation) = model.Prediction.Restoring(number);
+        double seen = tone.Amplitude * restoring, restored = Estimate.Coverage95 * restoringDeviation * tone.Amplitude;
         double spread = Estimate.Coverage95 * tone.AmplitudeDeviation * noise;
         double distortion = loss.Distortion(model.Fit.Tones.Max(t => t.Amplitude), model.Fit.Tones.Sum(t => t.Amplitude));
         double rowsPerBand = tone.RowsPerBand, carrier = model.Fit.Tones.Where(t => t.RowsPerBand > CompressionLoss.CarriedBandRows).Select(t => t.Amplitude).DefaultIfEmpty().Max();
@@ -173,8 +176,8 @@ internal static class ToneTable
         double drifted = ToneModel.IsSlow(tone, matrix) && Abs(ToneSearch.Wrap(tone.Nu)) * matrix.Lines < 1.5 ? asDrift / 2 : 0;
         double stands = standing.Of(tone);
         double faded = mixing is null ? 0 : tone.Amplitude * (1 / mixing.Left(tone.X) - 1);
-        double high = Min(LargestAmplitude, loss.Highest(tone.Amplitude + spread, rowsPerBand, carrier) + distortion + drifted + wandered + faded + stands), value = Min(tone.Amplitude, high);
-        var amplitude = new Estimate(value, Clamp(loss.Lowest(tone.Amplitude - spread, rowsPerBand, carrier) - distortion - drifted - (stands > 0 ? value / 2 : 0), 0, value), high);
+        double high = Min(LargestAmplitude, loss.Highest(seen + spread, rowsPerBand, carrier) + restored + distortion + drifted + wandered + faded + stands), value = Min(seen, high);
+        var amplitude = new Estimate(value, Clamp(loss.Lowest(seen - spread, rowsPerBand, carrier) - restored - distortion - drifted - (stands > 0 ? value / 2 : 0), 0, value), high);
         double x = ToneSearch.Wrap(sign * (tone.X + wander.Shift / matrix.Ticks)), nu = ToneSearch.Wrap(sign * tone.Nu);
         return new Tone(
             Estimate.Normal(x * matrix.TickHz, AliasDoubtHz(model, matrix, loss, tone, wander).Total),

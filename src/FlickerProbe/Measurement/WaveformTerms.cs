@@ -7,7 +7,10 @@ namespace FlickerProbe.Measurement;
 internal static class WaveformTerms
 {
     /// <summary>One list of terms per set of groups that share phases: the two strongest with their sums and differences, then the rest.</summary>
-    public static List<List<RecordedWaveform.Term>> Of(LightMatrix matrix, ToneModel model)
+    /// <param name="matrix">The take.</param>
+    /// <param name="model">Its tones.</param>
+    /// <param name="asRecorded">Whether to leave out what predicted frames lost and key frames show.</param>
+    public static List<List<RecordedWaveform.Term>> Of(LightMatrix matrix, ToneModel model, bool asRecorded = false)
     {
         var lists = new List<List<RecordedWaveform.Term>>();
         OvertoneGrouping.Grouping grouping = model.Grouping;
@@ -15,7 +18,7 @@ internal static class WaveformTerms
         RecordedWaveform.Term TermOf(int tone, bool mirrored, int a, int b)
         {
             PlaneTone t = model.Fit.Tones[tone];
-            Complex z = t.AtFirstCell(matrix);
+            Complex z = t.AtFirstCell(matrix) * (asRecorded ? 1 : model.Prediction.Restoring(tone).Factor);
             return new RecordedWaveform.Term(mirrored ? Complex.Conjugate(z) : z, a, b, t.AmplitudeDeviation * model.NoiseScale(t));
         }
 

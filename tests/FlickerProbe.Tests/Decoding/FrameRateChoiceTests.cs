@@ -66,5 +66,17 @@ public sealed class FrameRateChoiceTests : IDisposable
         Assert.Equal(expected.Length, take.Traits.FrameBytes.Length);
     }
 
+    [Fact]
+    public void Key_frames_are_known_in_the_order_they_are_shown_in()
+    {
+        string path = _media.At("keys.mp4");
+        Media.Ffmpeg("-f", "lavfi", "-i", "testsrc2=s=64x48:r=25:d=2", "-c:v", "libx264", "-g", "12", "-sc_threshold", "0", "-bf", "2", path);
+        ClipInfo info = ClipProbe.Probe(path);
+        SampledTake take = ClipReader.Read(info, new ClipRequest([new Region(0, 0, 64, 48)]) { WantStill = false }).Regions[0].Take;
+        Assert.Equal([0, 12, 24, 36, 48], Enumerable.Range(0, take.Traces.Frames).Where(n => take.Traits.IsKeyFrame[n]));
+        Assert.Equal([0, 0.48, 0.96, 1.44, 1.92], info.KeySeconds.Select(s => Math.Round(s, 6)));
+        Assert.Equal([0, 12], TakeCut.Cut(take, 24, 20).Traits.IsKeyFrame.Index().Where(k => k.Item).Select(k => k.Index));
+    }
+
     private static double[] Times(int count, double period) => [.. Enumerable.Range(0, count).Select(n => n * period)];
 }
