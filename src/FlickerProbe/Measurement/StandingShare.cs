@@ -1,3 +1,5 @@
+using FlickerProbe.Camera;
+
 namespace FlickerProbe.Measurement;
 
 /// <summary>How much of bands that all but stand still may stand: of a beat that makes a small part of a cycle in the clip only its pace is seen, the
@@ -21,4 +23,16 @@ internal sealed class StandingShare(double slowestHz, double? lockedBound, Light
 
     /// <summary>What may stand beside the tone as seen, relative; 0 for one that moves.</summary>
     public double Of(PlaneTone tone) => Holds(tone) || MeetsFewMoments(tone) ? Math.Max(lockedBound ?? 0, tone.Amplitude) : 0;
+
+    /// <summary>How far light that stands may have bent the bands of other light, one standard deviation in bands over the coded height.</summary>
+    /// <remarks>Light that pulses in step with the frames is divided out with each row's own mean. What it shines through, ripple of the mains beneath the
+    /// pulses, is then met at moments of the exposure that differ from row to row. Light that stands with the share m as a cosine moves the middle of an
+    /// exposure of one period by up to m/2π of it either way: from the region's first row to its last a third of what the tone does in an exposure at most,
+    /// a third of that as one deviation. The project's own; no published source.</remarks>
+    /// <param name="bands">Bands over the coded height.</param>
+    /// <param name="readout">The readout they were read with.</param>
+    /// <param name="exposure">How long each row is exposed.</param>
+    public double BandsBent(double bands, ReadoutTime readout, ExposureTime exposure) =>
+        lockedBound is null || isGlobal ? 0
+            : 0.12 * Math.Min(1, lockedBound.Value) * bands * exposure.Seconds / Math.Abs(readout.Seconds) * matrix.LinesPerHeight / matrix.Lines;
 }

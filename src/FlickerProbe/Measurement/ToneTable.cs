@@ -60,6 +60,7 @@ internal static class ToneTable
             // What was taken for drift may be part of a slow beat, whose pace then comes out wrong too.
             if (ToneModel.IsSlow(lead, matrix) && asDrift > 0) doubt = doubt.And("level drift", Max(0.25 * Abs(x), DriftCells / matrix.Ticks) * Min(1, asDrift / strongest));
             if (standing.Holds(lead)) doubt = doubt.And("standing bands", Abs(x) / 2);
+            if (take.Readout is { } known && take.Exposure is { } exposure) systematic += standing.BandsBent(bands, known, exposure);
             bandsDeviation = double.Hypot(bandsDeviation, systematic);
             leads.Add((x, doubt, bands, bandsDeviation));
             sightings.Add(new FrequencyCandidates.Sighting(x * matrix.TickHz, bands, bandsDeviation, HighestHz(take.Exposure, amplitude, LargestAmplitude), Min(FastestPulsesHz, HighestHz(take.Exposure, amplitude, group.Members.Count > 1 ? LargestAmplitude : LargestAlone)), strongest > 3 * limit && strongest > 0.2 * loudest));
