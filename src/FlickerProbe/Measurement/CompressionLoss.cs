@@ -26,6 +26,13 @@ internal sealed record CompressionLoss(double DeadZone, double WideDeadZone, dou
     /// <remarks>Gaussian noise of deviation σ cut off at its middle has the mean σ/√(2π).</remarks>
     public double DarkLift { get; init; }
 
+    /// <summary>Share of the light that comes from clipped pixels, 0…1: the tops of their waveform are cut off.</summary>
+    public double ClippedLight { get; init; }
+
+    /// <summary>By how much light that was clipped may have stood over the ceiling on average, relative to it; each tone errs by up to twice that. The
+    /// project's own choice: nothing in the picture tells how much was cut off.</summary>
+    private const double OverCeiling = 0.1;
+
     /// <summary>Bands of more rows than this are wide to an encoder's blocks.</summary>
     public const double WideBandRows = 40;
 
@@ -50,9 +57,9 @@ internal sealed record CompressionLoss(double DeadZone, double WideDeadZone, dou
         return rowsPerBand > CarriedBandRows ? zone * Clamp(0.6 * zone / Max(strongest, 1e-9), 0.25, 1) : zone;
     }
 
-    /// <summary>The largest true amplitude or depth that may stand behind what was seen.</summary>
+    /// <summary>The largest true amplitude or depth that may stand behind what was seen: clipped light may have pulsed as deeply, and shows none of it.</summary>
     public double Highest(double seen, double rowsPerBand, double strongest) =>
-        seen * (1 + DarkLift + (rowsPerBand > WideBandRows ? Min(RelativeLoss, WideRelativeLoss) : RelativeLoss)) + SwallowedOf(rowsPerBand, Max(seen, strongest)) + Staircase;
+        seen * (1 + DarkLift + ClippedLight / Max(0.05, 1 - ClippedLight) + (rowsPerBand > WideBandRows ? Min(RelativeLoss, WideRelativeLoss) : RelativeLoss)) + SwallowedOf(rowsPerBand, Max(seen, strongest)) + Staircase;
 
     /// <summary>The smallest true amplitude or depth that may stand behind what was seen.</summary>
     public double Lowest(double seen, double rowsPerBand, double strongest) =>
@@ -69,11 +76,11 @@ internal sealed record CompressionLoss(double DeadZone, double WideDeadZone, dou
     public double Shadow(double strongest) => IsLossy ? 0.01 * strongest : 0;
 
     /// <summary>Error that strong flicker's own distortion in the recording puts on every tone of it.</summary>
-    /// <remarks>Even without compression: where deep flicker dips to black, noise is cut off on one side and lifts the mean.</remarks>
+    /// <remarks>Even without compression: where deep flicker dips to black, noise is cut off on one side and lifts the mean; where it is clipped, tops are missing.</remarks>
     /// <param name="strongest">Amplitude of the strongest tone.</param>
     /// <param name="together">Sum of all amplitudes: how far the light can dip.</param>
     public double Distortion(double strongest, double together) =>
-        0.003 * Max(RelativeLoss > 0 ? strongest : 0, Min(1, together) * Min(1, together));
+        0.003 * Max(RelativeLoss > 0 ? strongest : 0, Min(1, together) * Min(1, together)) + 2 * OverCeiling * ClippedLight * Min(1, strongest);
 
     /// <summary>Standard deviation by which the encoder may pull a tone's alias, in cells of the plane (one over the clip's length).</summary>
     /// <remarks>What it swallows of a cosine is a cosine near by: with a share ε of the amplitude it moves the best fit by a fraction of ε of a
@@ -86,11 +93,16 @@ internal sealed record CompressionLoss(double DeadZone, double WideDeadZone, dou
 
     /// <summary>Reads the tell-tales.</summary>
     /// <param name="traits">The recording.</param>
-    /// <param name="level">How light the region is: what part of it lies at black.</param>
-    public static CompressionLoss Of(RecordingTraits traits, SignalLevel level)
+    /// <param name="level">How light the region is: what part of it lies at black, and what is clipped.</param>
+    /// <param name="meanLight">Mean linear light of the region, 1 = the ceiling; null where it does not matter.</param>
+    public static CompressionLoss Of(RecordingTraits traits, SignalLevel level, double? meanLight = null)
     {
         CompressionLoss loss = Of(traits);
-        return loss with { DarkLift = Min(1, level.Dark * NoiseCodes(traits) * loss.EightBitCode / Sqrt(2 * PI)) };
+        return loss with
+        {
+            DarkLift = Min(1, level.Dark * NoiseCodes(traits) * loss.EightBitCode / Sqrt(2 * PI)),
+            ClippedLight = meanLight > 0 ? Min(1, level.Clipped / meanLight.Value) : 0,
+        };
     }
 
     // 8-bit codes.

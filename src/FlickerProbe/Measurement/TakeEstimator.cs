@@ -26,7 +26,7 @@ public static class TakeEstimator
             clock = reopened;
             matrix = LightMatrix.Build(take, clock);
         }
-        CompressionLoss loss = CompressionLoss.Of(take.Traits, take.Level);
+        CompressionLoss loss = CompressionLoss.Of(take.Traits, take.Level, matrix.MeanLight.Average(p => p.Average()));
         ToneModel model = ToneModel.Build(matrix, loss, KnownReadout.Of(take.Readout, matrix), cancellation);
         cancellation.ThrowIfCancellationRequested();
         return TakeSummary.Of(take, options, clock, matrix, model, loss);

@@ -45,6 +45,8 @@ public class Traps4to7Tests
         Judged judged = Judged.Of(Steady with { Light = Waveform.Sine(217, 0.2), ExposureSeconds = 1 / 500.0, ClipsAt = ceiling, Level = new SignalLevel(0.95, 1, 0.3, 0) });
         Assert.True(judged.Forbids(FindingCodes.Clipped));
         Assert.NotEqual(Ruling.Pass, judged.IsHonestAt("29.97@1/500").Ruling);
+        // What was cut off is counted in.
+        Assert.True(judged.Finds(217).Amplitude.Holds(0.2 * 0.717));
     }
 
     [Fact]
