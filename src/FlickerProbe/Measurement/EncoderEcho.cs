@@ -27,6 +27,6 @@ internal static class EncoderEcho
     }
 
     /// <summary>Cells between two aliases, whichever way either runs.</summary>
-    private static double AliasCells(PlaneTone one, PlaneTone other, LightMatrix matrix) =>
+    public static double AliasCells(PlaneTone one, PlaneTone other, LightMatrix matrix) =>
         Abs(Abs(ToneSearch.Wrap(one.X)) - Abs(ToneSearch.Wrap(other.X))) * matrix.Ticks;
 }

@@ -46,6 +46,17 @@ public class OvertoneGroupingTests
     }
 
     [Fact]
+    public void What_an_encoder_left_beside_a_tone_is_not_its_fundamental()
+    {
+        // A third of the frame rate, all but 0.3 cells: the fourth multiple of what lies a cell off is the tone again.
+        PlaneTone[] tones = [At(-0.3313, 0.006, 0.03), At(2 * -0.3313, 0.012, 0.008), At(-0.3313 / 4 - 0.25, 0.0015, 0.01)];
+        CompressionLoss lossy = Lossless with { RelativeLoss = 0.03 };
+        Assert.Contains(OvertoneGrouping.Sort(tones, Matrix, lossy).Groups, g => g.Members.Contains((0, 1, g.Members.Find(m => m.Tone == 0).Mirrored)));
+        // Without an encoder there is nothing else that it could be.
+        Assert.DoesNotContain(OvertoneGrouping.Sort(tones, Matrix, Lossless).Groups, g => g.Members.Exists(m => m is { Tone: 0, Multiple: 1 }));
+    }
+
+    [Fact]
     public void Two_lights_their_sum_and_their_difference()
     {
         (double x1, double n1, double x2, double n2) = (0.13, 0.021, 0.307, 0.143);
