@@ -56,6 +56,7 @@ internal sealed record ToneModel(
             found.RemoveAll(t => EncoderEcho.IsBend(t, fit.Tones, matrix, loss) || EncoderEcho.IsMirrored(t, fit.Tones, matrix, loss));
             double spurFloor = loss.SpurFloor(Max(strongest, found.Count == 0 ? 0 : found.Max(t => t.Amplitude)));
             found.RemoveAll(t => t.Amplitude < 0.7 * spurFloor);
+            PlaneTone? plainest = found.MaxBy(t => t.Amplitude);
             // Slow and fast leak into each other's search: whichever explains more must be modelled first.
             bool later = false;
             if (!slowIsMotion && Slow(matrix, fit, weights, known, found, Max(0.005 * strongest, 0.7 * spurFloor), loss, readout, out later) is { } series)
@@ -80,6 +81,12 @@ internal sealed record ToneModel(
             ToneFit last = fit;
             int before = fit.Tones.Length;
             fit = ToneFit.Of(matrix, weights, [.. fit.Tones, .. found.Select(t => t.TiedTo < 0 ? t : t with { TiedTo = t.TiedTo + before })], DriftOrders, MostSteps);
+            // The one that stands out most may hold where all at once go astray; the others will be found again beside it.
+            if (fit.Misfit > last.Misfit && plainest is not null && found.Count > 1)
+            {
+                found = [plainest];
+                fit = ToneFit.Of(matrix, weights, [.. last.Tones, plainest], DriftOrders, MostSteps);
+            }
             if (fit.Misfit > last.Misfit)
             {
                 // More tones that leave more than fewer did went astray.
