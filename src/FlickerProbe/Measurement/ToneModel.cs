@@ -24,6 +24,9 @@ internal sealed record ToneModel(
 
     private const double OfStrongest = 0.01;
 
+    /// <summary>A tone that leaves less than this share of what there was without it is most of it.</summary>
+    private const double MostOfIt = 0.5;
+
     /// <summary>Fewer bands than this over the picture height are a change of the whole picture.</summary>
     public const double WholePictureBands = 0.25;
 
@@ -81,11 +84,10 @@ internal sealed record ToneModel(
             ToneFit last = fit;
             int before = fit.Tones.Length;
             fit = ToneFit.Of(matrix, weights, [.. fit.Tones, .. found.Select(t => t.TiedTo < 0 ? t : t with { TiedTo = t.TiedTo + before })], DriftOrders, MostSteps);
-            // The one that stands out most may hold where all at once go astray; the others will be found again beside it.
-            if (fit.Misfit > last.Misfit && plainest is not null && found.Count > 1)
+            // One that is most of what there is holds where all at once go astray; the others will be found again beside it.
+            if (fit.Misfit > last.Misfit && plainest is not null && ToneFit.Of(matrix, weights, [.. last.Tones, plainest], DriftOrders, MostSteps) is var alone && alone.Misfit < MostOfIt * last.Misfit)
             {
-                found = [plainest];
-                fit = ToneFit.Of(matrix, weights, [.. last.Tones, plainest], DriftOrders, MostSteps);
+                fit = alone;
             }
             if (fit.Misfit > last.Misfit)
             {

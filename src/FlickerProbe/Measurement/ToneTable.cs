@@ -20,6 +20,9 @@ internal static class ToneTable
     /// <summary>Cells of the plane by which drift as strong as a slow beat may pull it, one standard deviation: the project's own, from rendered clips.</summary>
     private const double DriftCells = 0.5;
 
+    /// <summary>A sum of two lights with more pairs of candidates than this is left without a rate.</summary>
+    private const int MostSums = 100;
+
     /// <summary>Builds the table.</summary>
     public static IReadOnlyList<Tone> Build(
         SampledTake take, SensorClock clock, LightMatrix matrix, ToneModel model, CompressionLoss loss, double asDrift, StandingShare standing, FrameMixing? mixing)
@@ -107,8 +110,9 @@ internal static class ToneTable
         foreach (OvertoneGrouping.Combination c in grouping.Combinations)
         {
             // A sum or difference follows its two fundamentals.
-            double[] hertz = candidates[c.FirstGroup].Count == 1 && candidates[c.SecondGroup].Count == 1
-                ? [Abs(c.A * candidates[c.FirstGroup][0].Hertz + c.B * candidates[c.SecondGroup][0].Hertz)] : [];
+            List<FrequencyCandidates.Candidate> first = candidates[c.FirstGroup], second = candidates[c.SecondGroup];
+            double[] hertz = first.Count * second.Count > MostSums ? []
+                : [.. first.SelectMany(f => second.Select(s => Abs(c.A * f.Hertz + c.B * s.Hertz))).Order().DistinctBy(f => Round(f, 6))];
             PlaneTone tone = model.Fit.Tones[c.Tone];
             tones.Add(Row(model, matrix, loss, c.Tone, wanders[c.Tone], c.Mirrored, hertz, OnClock(AliasDoubtHz(model, matrix, loss, tone, wanders[c.Tone]), hertz), null, null, limit, asDrift, standing, mixing));
         }
