@@ -1,5 +1,6 @@
 using System.Text;
 using FlickerProbe.Files.Results;
+using FlickerProbe.Measurement;
 
 namespace FlickerProbe.Files.Reports;
 
@@ -35,6 +36,11 @@ public static class TextSummary
     }
 
     private static IEnumerable<string> Notes(FixtureResult fixture) => fixture.Levels
-        .SelectMany(level => level.Takes).SelectMany(take => take.Warnings)
+        .SelectMany(level => level.Takes.SelectMany(take => take.Warnings).Where(warning => !IsSettled(warning, level)))
         .Select(warning => Words.Clean(warning.Message)).Distinct(StringComparer.Ordinal);
+
+    // What one take leaves open by itself is no news where the level's other takes answer it.
+    private static bool IsSettled(ReasonResult warning, LevelResult level) =>
+        warning.Code == FindingCodes.LockedBands && level.Takes.Count > 1 && level.Formats.Count > 0
+        && !level.Formats.SelectMany(format => format.Reasons).Any(reason => reason.Code == FindingCodes.LockedBands);
 }

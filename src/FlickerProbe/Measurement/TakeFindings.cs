@@ -9,6 +9,9 @@ internal static class TakeFindings
     /// <summary>Change that no tone explains, over the mean, above which a take can't be passed.</summary>
     public const double MuchUnexplained = 0.005;
 
+    /// <summary>So much more flicker in key frames is worth a word.</summary>
+    private const double MuchFaded = 0.05;
+
     /// <summary>Collects all doubts of a take.</summary>
     public static List<Finding> Collect(
         SampledTake take, SensorClock clock, ToneModel? model, IReadOnlyList<Tone> tones, CompressionLoss loss,
@@ -26,10 +29,12 @@ internal static class TakeFindings
             findings.Add(new Finding(FindingCodes.Dark, Invariant($"The region lies at {level.Mean:P0} of the signal scale, too dark to measure well: brighten it to 50–80 %."))
             { ForbidsPass = true });
         }
-        if (loss.DeadZone > 0.003)
+        double faded = model?.Prediction.Together ?? 0;
+        if (loss.DeadZone > 0.003 || faded > MuchFaded)
         {
             string seen = loss.UnchangedShare is > 0.5 ? Invariant($" (it left {loss.UnchangedShare:P0} of the pixels unchanged from frame to frame)") : "";
-            findings.Add(new Finding(FindingCodes.CrushedRecording, Invariant($"The encoder may have thrown away flicker under {loss.DeadZone:P1} on camera{seen}: record at a higher bit rate.")));
+            string counted = faded > MuchFaded ? Invariant($" The frames between its key frames hold {faded / (1 + faded):P0} less of the flicker that was found; the figures give that back.") : "";
+            findings.Add(new Finding(FindingCodes.CrushedRecording, Invariant($"The encoder may have thrown away flicker under {loss.DeadZone:P1} on camera{seen}: record at a higher bit rate.{counted}")));
         }
         if (lockedBound is { } bound)
         {

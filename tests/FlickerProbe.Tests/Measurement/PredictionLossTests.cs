@@ -100,6 +100,8 @@ public class PredictionLossTests
         Assert.True(depth.Holds(truth) && known.Tones[0].Amplitude.Holds(truth) && depth.Holds(0.77 * truth));
         Assert.True(unknown.ModulationDepth!.Value.Value < 0.8 * truth);
         Assert.True(known.DetectionLimit > unknown.DetectionLimit);
+        Assert.Contains(known.Findings, f => f.Code == FindingCodes.CrushedRecording && f.Message.Contains("hold 2", StringComparison.Ordinal) && f.Message.Contains(" less of the flicker", StringComparison.Ordinal));
+        Assert.DoesNotContain(unknown.Findings, f => f.Message.Contains("key frames", StringComparison.Ordinal));
     }
 
     /// <summary>Predicted frames hold a share of each row's change.</summary>

@@ -1,5 +1,6 @@
 using System.Globalization;
 using FlickerProbe.Files.Reports;
+using FlickerProbe.Files.Results;
 using Xunit;
 
 namespace FlickerProbe.Tests.Reports;
@@ -23,6 +24,22 @@ public class TextTests
     {
         using CultureScope scope = new(culture);
         Approved.Equal("takes-single.csv", TakesCsv.Write(SampleDocuments.SingleClip()));
+    }
+
+    [Fact]
+    public void What_another_take_has_settled_is_no_note_any_more()
+    {
+        ReasonResult standing = new("locked-bands", "By itself this take can't exclude bands locked to 25 frames per second.");
+        ResultDocument single = SampleDocuments.SingleClip();
+        LevelResult level = single.Fixtures[0].Levels[0];
+        TakeResult take = level.Takes[0] with { Warnings = [standing] };
+        string Of(params FormatResult[] formats) => TextSummary.Write(single with
+        {
+            Fixtures = [single.Fixtures[0] with { Levels = [level with { Takes = [take, take with { Warnings = [] }], Formats = formats }] }],
+        });
+        FormatResult settled = level.Formats[0] with { Reasons = [] }, open = level.Formats[0] with { Reasons = [standing] };
+        Assert.DoesNotContain("Note: By itself", Of(settled), StringComparison.Ordinal);
+        Assert.Contains("Note: By itself", Of(settled, open), StringComparison.Ordinal);
     }
 
     [Fact]
