@@ -12,8 +12,11 @@ namespace FlickerProbe.Files.Decoding;
 /// Memory is the traces, one picture and a few rows.</remarks>
 public static class ClipReader
 {
-    /// <summary>Traces larger than this many bytes make do with two strips: enough to tell bands from scenery.</summary>
-    private const long ManyTraceBytes = 256L << 20;
+    /// <summary>Traces larger than this many bytes, those of colours counted in, make do with two strips: enough to tell bands from scenery.</summary>
+    private const long ManyTraceBytes = 96L << 20;
+
+    /// <summary>Luma, red, green and blue.</summary>
+    private const int PlanesInColour = 4;
 
     /// <summary>Probes and samples a clip.</summary>
     /// <param name="path">The clip or still picture.</param>
@@ -44,7 +47,7 @@ public static class ClipReader
         try
         {
             float[][][]? reference = request.ReferencePath is null ? null : ReadReference(info, request, cancel);
-            using RawFrames frames = Open(info, request, curve, out List<RegionSampler> samplers, cancel);
+            using RawFrames frames = Open(info, info, request, curve, out List<RegionSampler> samplers, cancel);
             Sample(frames, samplers, info, progress, cancel);
             FieldOrder fields = FieldsOf(info, frames.Log);
             FrameTimes times = TimesOf(info, frames);
@@ -80,12 +83,13 @@ public static class ClipReader
             throw new ClipException(FormattableString.Invariant(
                 $"The reference '{path}' shows {info.DisplayedSize.Width} × {info.DisplayedSize.Height} pixels and '{clip.FileName}' {clip.DisplayedSize.Width} × {clip.DisplayedSize.Height}, or they are turned differently: shoot the reference with the same camera and settings."));
         }
-        using RawFrames frames = Open(info, request, CurveOf(request), out List<RegionSampler> samplers, cancel);
+        using RawFrames frames = Open(info, clip, request, CurveOf(request), out List<RegionSampler> samplers, cancel);
         Sample(frames, samplers, info, null, cancel);
         return [.. samplers.Select(sampler => MeanOverTime(sampler.Traces.ToTraces(frames.FramesRead, sampler.Plan.Coded.Y, info.Height)))];
     }
 
-    private static RawFrames Open(ClipInfo info, ClipRequest request, TransferFunction? curve, out List<RegionSampler> samplers, CancellationToken cancel)
+    // A reference has the strips of the clip that it is for, however long either is.
+    private static RawFrames Open(ClipInfo info, ClipInfo measured, ClipRequest request, TransferFunction? curve, out List<RegionSampler> samplers, CancellationToken cancel)
     {
         PixelLayout pixels = info.Pixels;
         bool colour = request.Colour && pixels.Model == ColourModel.LumaAndDifference;
@@ -98,7 +102,7 @@ public static class ClipReader
             samplers = [];
             for (int n = 0; n < rects.Count; n++)
             {
-                bool many = (long)rects[n].Height * expected * sizeof(float) * request.Strips > ManyTraceBytes;
+                bool many = (long)rects[n].Height * measured.Packets * sizeof(float) * request.Strips * (request.Colour ? PlanesInColour : 1) > ManyTraceBytes;
                 var plan = new RegionPlan(
                     request.Regions[n], rects[n], frames.Crop, many ? Math.Min(2, request.Strips) : request.Strips, curve ?? info.Transfer, scale, info.Primaries, expected);
                 samplers.Add(

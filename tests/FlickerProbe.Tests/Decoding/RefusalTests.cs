@@ -210,6 +210,18 @@ public sealed class RefusalTests : IDisposable
     }
 
     [Fact]
+    public void A_reference_has_the_strips_of_a_long_clip()
+    {
+        // So many rows and frames that two strips must do.
+        string lit = _media.At("long.mp4"), off = _media.At("short.mp4");
+        Media.Ffmpeg("-f", "lavfi", "-i", "color=gray:s=32x1024:r=50", "-frames:v", "6500", "-c:v", "libx264", "-preset", "ultrafast", lit);
+        Media.Ffmpeg("-f", "lavfi", "-i", "gradients=s=32x1024:c0=black:c1=gray:x0=0:y0=0:x1=31:y1=0:n=2:d=1:r=50", "-frames:v", "20", "-c:v", "libx264", "-preset", "ultrafast", off);
+        SampledTake take = ClipReader.Read(lit, new ClipRequest([new Region(0, 0, 32, 1024)]) { WantStill = false, ReferencePath = off }).Regions[0].Take;
+        Assert.Equal((2, 2), (take.Traces.Strips, take.Reference!.Length));
+        Assert.True(take.Reference[0].Average() < take.Reference[1].Average());
+    }
+
+    [Fact]
     public void Several_regions_are_sampled_in_one_pass_as_if_alone()
     {
         string clip = _media.Clip("a.mp4");
