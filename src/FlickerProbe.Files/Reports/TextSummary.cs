@@ -39,8 +39,8 @@ public static class TextSummary
         .SelectMany(level => level.Takes.SelectMany(take => take.Warnings).Where(warning => !IsSettled(warning, level)))
         .Select(warning => Words.Clean(warning.Message)).Distinct(StringComparer.Ordinal);
 
-    // What one take leaves open by itself is no news where the level's other takes answer it.
+    // What one take leaves open by itself is no news where the level's other takes answer it; a fail has other reasons and says nothing of that.
     private static bool IsSettled(ReasonResult warning, LevelResult level) =>
         warning.Code == FindingCodes.LockedBands && level.Takes.Count > 1 && level.Formats.Count > 0
-        && !level.Formats.SelectMany(format => format.Reasons).Any(reason => reason.Code == FindingCodes.LockedBands);
+        && level.Formats.All(format => format.Verdict != "fail" && format.Reasons.All(reason => reason.Code != FindingCodes.LockedBands));
 }

@@ -37,9 +37,10 @@ public class TextTests
         {
             Fixtures = [single.Fixtures[0] with { Levels = [level with { Takes = [take, take with { Warnings = [] }], Formats = formats }] }],
         });
-        FormatResult settled = level.Formats[0] with { Reasons = [] }, open = level.Formats[0] with { Reasons = [standing] };
+        FormatResult settled = level.Formats[0] with { Verdict = "watch", Reasons = [] }, open = settled with { Reasons = [standing] }, failed = settled with { Verdict = "fail" };
         Assert.DoesNotContain("Note: By itself", Of(settled), StringComparison.Ordinal);
         Assert.Contains("Note: By itself", Of(settled, open), StringComparison.Ordinal);
+        Assert.Contains("Note: By itself", Of(settled, failed), StringComparison.Ordinal);
     }
 
     [Fact]
