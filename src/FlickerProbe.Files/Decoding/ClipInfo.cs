@@ -86,7 +86,7 @@ public sealed record ClipInfo
     public bool[] IsKey { get; init; } = [];
 
     /// <summary>Display times of the pictures that decoding can start at, seconds from the first picture, ascending; empty when the file carries no times.</summary>
-    public double[] KeySeconds => [.. (Seconds ?? []).Where((_, n) => IsKey[n])];
+    public double[] KeySeconds => [.. (Seconds ?? []).Zip(IsKey).Where(picture => picture.Second).Select(picture => picture.First)];
 
     /// <summary>Coded bytes of each picture, in display order where time stamps tell it, else in file order.</summary>
     public required int[] PacketBytes { get; init; }

@@ -41,9 +41,10 @@ internal static class PictureScan
     /// <summary>Where decoding can start, spread over the clip; empty when it can't at so many places.</summary>
     private static double[] Starts(ClipInfo info)
     {
-        if (info.KeySeconds.Length < Places || info.Packets < 2 * Places * FramesAtPlace) return [];
+        double[] keys = info.KeySeconds;
+        if (keys.Length < Places || info.Packets < 2 * Places * FramesAtPlace) return [];
         double margin = (info.Rate?.PeriodSeconds ?? 0) / 2; // on the far side of rounding
-        return [.. Enumerable.Range(0, Places).Select(place => info.KeySeconds[place * info.KeySeconds.Length / Places] + (place == 0 ? 0 : margin))];
+        return [.. Enumerable.Range(0, Places).Select(place => keys[place * keys.Length / Places] + (place == 0 ? 0 : margin))];
     }
 
     private static int CellPixels(ClipInfo info) => Math.Max(SmallestCell, (Math.Max(info.Width, info.Height) + MostColumns - 1) / MostColumns);

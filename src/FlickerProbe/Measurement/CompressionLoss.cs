@@ -94,7 +94,7 @@ internal sealed record CompressionLoss(double DeadZone, double WideDeadZone, dou
     /// <summary>Reads the tell-tales.</summary>
     /// <param name="traits">The recording.</param>
     /// <param name="level">How light the region is: what part of it lies at black, and what is clipped.</param>
-    /// <param name="meanLight">Mean linear light of the region, 1 = the ceiling; null where it does not matter.</param>
+    /// <param name="meanLight">Mean linear light of the region, 1 = nominal white, which clipped pixels at least have; null where it does not matter.</param>
     public static CompressionLoss Of(RecordingTraits traits, SignalLevel level, double? meanLight = null)
     {
         CompressionLoss loss = Of(traits);

@@ -13,9 +13,6 @@ internal static class OvertoneGrouping
     /// <summary>Share of a light's strongest tone under which no other decides what its fundamental is.</summary>
     private const double FaintShare = 0.01;
 
-    /// <summary>Share of a tone, and cells from it, within which an encoder's own doing lies; the project's own, from rendered clips.</summary>
-    private const double SmearShare = 0.5, SmearCells = 2;
-
     /// <summary>Highest multiples in sums and differences.</summary>
     private const int HighestInCombination = 4;
 
@@ -60,8 +57,8 @@ internal static class OvertoneGrouping
                 {
                     ToneGroup other = Explain(tones, open, strongest, divisor, q, matrix);
                     // A lower fundamental must be seen itself and explain more than the plain reading.
-                    if (other.Members.Count > best.Members.Count && other.Members.Exists(m => m.Multiple == 1 && !IsSmear(tones[m.Tone], tones[strongest], matrix, loss))
-                        && IsNeeded(tones, other, divisor, tones[strongest])) best = other;
+                    bool seen = other.Members.Exists(m => m.Multiple == 1 && !EncoderEcho.IsSmear(tones[m.Tone], tones[strongest], matrix, loss));
+                    if (seen && other.Members.Count > best.Members.Count && IsNeeded(tones, other, divisor, tones[strongest])) best = other;
                 }
             }
             groups.Add(best);
@@ -75,10 +72,6 @@ internal static class OvertoneGrouping
         }
         return new Grouping(groups, combinations);
     }
-
-    /// <summary>Whether a tone may be what an encoder that bends bands left beside a stronger one: two cells off along the aliases, or less.</summary>
-    private static bool IsSmear(PlaneTone tone, PlaneTone strongest, LightMatrix matrix, CompressionLoss loss) =>
-        loss.IsLossy && tone.Amplitude < SmearShare * strongest.Amplitude && EncoderEcho.AliasCells(tone, strongest, matrix) < SmearCells;
 
     /// <summary>Whether more than faint tones, of which a few fall on any grid, call for a fundamental so many times lower.</summary>
     private static bool IsNeeded(IReadOnlyList<PlaneTone> tones, ToneGroup group, int divisor, PlaneTone strongest) =>

@@ -93,42 +93,23 @@ internal sealed class PredictionLoss
     }
 
     /// <summary>What the fit leaves, and the fit itself, seen along each of its tones.</summary>
-    private sealed class Projection
+    private sealed class Projection(LightMatrix matrix, ToneFit fit)
     {
-        private readonly LightMatrix _matrix;
-        private readonly ToneFit _fit;
-        private readonly (float[] Cosine, float[] Sine)[] _lines;
-        private readonly (double ReRe, double ImIm, double ReIm, double ImRe)[,] _products;
-
-        public Projection(LightMatrix matrix, ToneFit fit)
-        {
-            (_matrix, _fit) = (matrix, fit);
-            int tones = fit.Tones.Length;
-            _lines = [.. fit.Tones.Select(t => RowKernel.Wave(t.Nu, matrix.Lines, (matrix.Lines - 1) / 2.0))];
-            _products = new (double, double, double, double)[tones, tones];
-            Parallel.For(0, tones, i =>
-            {
-                for (int j = 0; j < tones; j++)
-                {
-                    _products[i, j] = (RowKernel.Dot(_lines[i].Cosine, _lines[j].Cosine), RowKernel.Dot(_lines[i].Sine, _lines[j].Sine),
-                        RowKernel.Dot(_lines[i].Cosine, _lines[j].Sine), RowKernel.Dot(_lines[i].Sine, _lines[j].Cosine));
-                }
-            });
-        }
+        private readonly (float[] Cosine, float[] Sine)[] _lines = [.. fit.Tones.Select(t => RowKernel.Wave(t.Nu, matrix.Lines, (matrix.Lines - 1) / 2.0))];
 
         /// <summary>Sums over some ticks: of each tone times what the fit leaves, and of each tone times each.</summary>
         public (double[] Excess, double[,] Power) Of(List<int> ticks)
         {
-            int tones = _fit.Tones.Length;
+            int tones = fit.Tones.Length;
             double[] excess = new double[tones];
             double[,] power = new double[tones, tones];
             foreach (int n in ticks)
             {
-                Complex[] at = At(n);
+                float[][] bands = Bands(n);
                 for (int i = 0; i < tones; i++)
                 {
-                    excess[i] += Excess(n, i, at[i]);
-                    for (int j = 0; j < tones; j++) power[i, j] += Power(i, at[i], j, at[j]);
+                    excess[i] += RowKernel.Dot(Left(n), bands[i]);
+                    for (int j = 0; j < tones; j++) power[i, j] += RowKernel.Dot(bands[i], bands[j]);
                 }
             }
             return (excess, power);
@@ -137,17 +118,17 @@ internal sealed class PredictionLoss
         /// <summary>Variance of each tone's excess in one tick beside what is usual, and last of all tones' together.</summary>
         public double[] Scatter(List<int> ticks)
         {
-            int tones = _fit.Tones.Length;
+            int tones = fit.Tones.Length;
             double[][] excess = [.. Enumerable.Range(0, tones + 1).Select(_ => new double[ticks.Count])], power = [.. excess.Select(e => new double[e.Length])];
             Parallel.For(0, ticks.Count, t =>
             {
-                Complex[] at = At(ticks[t]);
-                for (int i = 0; i < tones; i++)
+                float[][] bands = Bands(ticks[t]);
+                float[] together = [.. Enumerable.Range(0, matrix.Lines).Select(r => bands.Sum(b => b[r]))];
+                for (int i = 0; i <= tones; i++)
                 {
-                    excess[i][t] = Excess(ticks[t], i, at[i]);
-                    power[i][t] = Power(i, at[i], i, at[i]);
-                    excess[tones][t] += excess[i][t];
-                    for (int j = 0; j < tones; j++) power[tones][t] += Power(i, at[i], j, at[j]);
+                    float[] row = i < tones ? bands[i] : together;
+                    excess[i][t] = RowKernel.Dot(Left(ticks[t]), row);
+                    power[i][t] = RowKernel.Dot(row, row);
                 }
             });
             return [.. excess.Zip(power, (e, p) =>
@@ -157,19 +138,15 @@ internal sealed class PredictionLoss
             })];
         }
 
-        private Complex[] At(int n) =>
-            [.. _fit.Tones.Select(t => t.Z * Complex.FromPolarCoordinates(1, 2 * PI * (t.X * (n - (_matrix.Ticks - 1) / 2.0) + t.Nu * _matrix.LineOffset(n))))];
+        private ReadOnlySpan<float> Left(int n) => fit.Residual.AsSpan(n * matrix.Lines, matrix.Lines);
 
-        private double Excess(int n, int tone, Complex at)
+        /// <summary>Each tone's bands in one tick.</summary>
+        private float[][] Bands(int n) => [.. fit.Tones.Select((t, k) =>
         {
-            ReadOnlySpan<float> left = _fit.Residual.AsSpan(n * _matrix.Lines, _matrix.Lines);
-            return at.Real * RowKernel.Dot(left, _lines[tone].Cosine) - at.Imaginary * RowKernel.Dot(left, _lines[tone].Sine);
-        }
-
-        private double Power(int i, Complex a, int j, Complex b)
-        {
-            (double reRe, double imIm, double reIm, double imRe) = _products[i, j];
-            return a.Real * b.Real * reRe + a.Imaginary * b.Imaginary * imIm - a.Real * b.Imaginary * reIm - a.Imaginary * b.Real * imRe;
-        }
+            Complex at = t.Z * Complex.FromPolarCoordinates(1, 2 * PI * (t.X * (n - (matrix.Ticks - 1) / 2.0) + t.Nu * matrix.LineOffset(n)));
+            float[] row = new float[matrix.Lines];
+            RowKernel.AddScaled(row, (float)at.Real, _lines[k].Cosine, (float)-at.Imaginary, _lines[k].Sine);
+            return row;
+        })];
     }
 }
