@@ -9,12 +9,13 @@ namespace FlickerProbe.Measurement;
 /// A sensor's noise is new in every frame, so its power is the same at every pace, up to half the frame rate. Mixing frames (whether with the one before, with
 /// several, or with all before) is a filter over time, and takes away from the fast end or cuts notches into it. Lines of tones, things that move in some rows
 /// and slow change must not count: the power is the median over the rows' bins, each row over its own power, after what neighbouring rows share is taken away.
-/// Encoders that predict frames from each other keep noise too, so only recordings that keep each frame for itself can tell.
+/// Encoders that predict frames from each other weaken fast noise themselves: with few bits they can't tell, with many only a stronger fade counts (whoever
+/// did it, flicker as fine as the noise faded with it).
 /// </remarks>
 internal sealed class FrameMixing
 {
-    /// <summary>Power of the weakest pace over that of the strongest, below which frames are taken for mixed: shares of a sixth and more.</summary>
-    private const double Plain = 0.6;
+    /// <summary>Power of the weakest pace over that of the strongest, below which frames are taken for mixed: shares of a sixth and more; where an encoder predicted frames, of a fifth.</summary>
+    private const double Plain = 0.6, PlainPredicted = 0.5;
 
     /// <summary>Noise changes nearly always and in every row; levels that step now and then (a ramp in whole codes) do not: median over root mean square of the change, 0.67 for noise.</summary>
     private const double LeastLiveliness = 0.3;
@@ -77,7 +78,7 @@ internal sealed class FrameMixing
     /// <param name="loss">What the encoder may have done.</param>
     public static FrameMixing? Of(LightMatrix matrix, float[] residual, CompressionLoss loss)
     {
-        if (loss.IsLossy || matrix.Parities != 1 || matrix.Ticks < FewestTicks || matrix.Lines < 3) return null;
+        if (!loss.KeepsNoise || matrix.Parities != 1 || matrix.Ticks < FewestTicks || matrix.Lines < 3) return null;
         List<double>[] powers = [.. Enumerable.Range(0, Paces).Select(_ => new List<double>())];
         var liveliness = new List<double>();
         double[] window = PlaneSpectrum.Hann(Min(matrix.Ticks, MostTicks));
@@ -94,7 +95,7 @@ internal sealed class FrameMixing
         }
         if (powers[0].Count == 0 || Order.Median([.. liveliness]) < LeastLiveliness) return null;
         double[] medians = [.. powers.Select(p => Order.Median([.. p]))];
-        return medians.Min() < Plain * medians.Max() ? new FrameMixing(medians) : null;
+        return medians.Min() < (loss.IsLossy ? PlainPredicted : Plain) * medians.Max() ? new FrameMixing(medians) : null;
     }
 
     /// <summary>What a row does that its neighbours do not, over time.</summary>

@@ -7,7 +7,8 @@ public class FrameMixingTests
 {
     private const int Frames = 120, Rows = 90;
 
-    private static readonly CompressionLoss Lossless = new(0, 0, 0, 0, 0, 0.01), Lossy = new(0.002, 0.002, 0, 0.02, 0, 0.01);
+    private static readonly CompressionLoss Lossless = new(0, 0, 0, 0, 0, 0.01) { KeepsNoise = true };
+    private static readonly CompressionLoss Starved = new(0.002, 0.002, 0, 0.02, 0, 0.01), Rich = Starved with { KeepsNoise = true };
     private static readonly LightMatrix Matrix = Planes.Of(Frames, Rows, (_, _) => 1);
 
     /// <summary>Noise of which each frame is mixed with the share of the frame before: as recorded, or as mixed itself.</summary>
@@ -51,7 +52,19 @@ public class FrameMixingTests
     public void Noise_that_is_new_in_every_frame_is_none() => Assert.Null(FrameMixing.Of(Matrix, Noise(0, false), Lossless));
 
     [Fact]
-    public void An_encoder_that_predicts_frames_can_not_tell() => Assert.Null(FrameMixing.Of(Matrix, Noise(0.5, false), Lossy));
+    public void An_encoder_short_of_bits_can_not_tell() => Assert.Null(FrameMixing.Of(Matrix, Noise(0.5, false), Starved));
+
+    [Theory]
+    [InlineData(0.5, false)]
+    [InlineData(0.25, false)]
+    [InlineData(0.5, true)]
+    public void Mixed_frames_are_seen_through_an_encoder_that_keeps_the_noise(double share, bool recursive) =>
+        Assert.NotNull(FrameMixing.Of(Matrix, Noise(share, recursive), Rich));
+
+    [Theory]
+    [InlineData(0, false)]
+    [InlineData(0.13, true)] // fast noise at 0.6 of the power of slow noise: encoders do that themselves
+    public void What_encoders_leave_out_themselves_is_none(double share, bool recursive) => Assert.Null(FrameMixing.Of(Matrix, Noise(share, recursive), Rich));
 
     [Fact]
     public void What_drifts_is_none()
