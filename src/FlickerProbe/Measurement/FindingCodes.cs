@@ -43,7 +43,7 @@ public static class FindingCodes
     public const string Motion = "motion-in-region";
     /// <summary>Rows change more than noise and the tones found explain.</summary>
     public const string Unexplained = "unexplained-change";
-    /// <summary>Each frame holds part of the one before.</summary>
+    /// <summary>Each frame holds part of the one before, or its noise looks as if.</summary>
     public const string MixedFrames = "mixed-frames";
     /// <summary>Colour was recorded with fewer rows than luma.</summary>
     public const string ColourRows = "colour-rows";

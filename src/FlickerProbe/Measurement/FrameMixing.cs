@@ -37,8 +37,9 @@ internal sealed class FrameMixing
     private readonly double[] _relative;
     private readonly double _mixed, _kept;
 
-    private FrameMixing(double[] powers)
+    private FrameMixing(double[] powers, bool mayBeTheEncoders)
     {
+        MayBeTheEncoders = mayBeTheEncoders;
         double most = powers.Max();
         _relative = [.. powers.Select(p => p / most)];
         // Each frame holding a share b of the one before leaves the power 1 − 2 b (1 − b) (1 − cos 2πx) at the pace x: b (1 − b) from the slowest and the fastest pace.
@@ -66,6 +67,9 @@ internal sealed class FrameMixing
         double asNoise = pace < SlowestPace ? 1 : _relative[Min(Paces - 1, (int)((pace - SlowestPace) / (FastestPace - SlowestPace) * Paces))];
         return Max(Gone, Pow(Min(Min(asNoise, KeptPower(_kept, pace)), Max(0, 1 - 2 * _mixed * (1 - Cos(2 * PI * pace)))), Allowing / 2));
     }
+
+    /// <summary>Whether an encoder that predicts frames may have done it, and not the camera: the noise alone doesn't tell.</summary>
+    public bool MayBeTheEncoders { get; }
 
     /// <summary>The least share left at any pace.</summary>
     public double LeastLeft => Enumerable.Range(0, Paces).Min(p => Left(Middle(p)));
@@ -95,7 +99,7 @@ internal sealed class FrameMixing
         }
         if (powers[0].Count == 0 || Order.Median([.. liveliness]) < LeastLiveliness) return null;
         double[] medians = [.. powers.Select(p => Order.Median([.. p]))];
-        return medians.Min() < (loss.IsLossy ? PlainPredicted : Plain) * medians.Max() ? new FrameMixing(medians) : null;
+        return medians.Min() < (loss.IsLossy ? PlainPredicted : Plain) * medians.Max() ? new FrameMixing(medians, loss.IsLossy) : null;
     }
 
     /// <summary>What a row does that its neighbours do not, over time.</summary>

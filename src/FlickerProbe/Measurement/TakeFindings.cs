@@ -76,7 +76,9 @@ internal static class TakeFindings
         }
         if (mixing is not null)
         {
-            findings.Add(new Finding(FindingCodes.MixedFrames, "Each frame holds part of the one before, so that flicker which changes from frame to frame fades or vanishes: switch off noise reduction and frame blending, and use the camera's original file.")
+            findings.Add(new Finding(FindingCodes.MixedFrames, mixing.MayBeTheEncoders
+                ? "Noise that changes from frame to frame is weakened, as where each frame holds part of the one before; the encoder may have done that too. Flicker may have faded with it: switch off noise reduction and frame blending, record at a higher bit rate, and use the camera's original file."
+                : "Each frame holds part of the one before, so that flicker which changes from frame to frame fades or vanishes: switch off noise reduction and frame blending, and use the camera's original file.")
             { ForbidsPass = true });
         }
         if (model is { MovingParts: > 0 })

@@ -58,13 +58,24 @@ public class FrameMixingTests
     [InlineData(0.5, false)]
     [InlineData(0.25, false)]
     [InlineData(0.5, true)]
-    public void Mixed_frames_are_seen_through_an_encoder_that_keeps_the_noise(double share, bool recursive) =>
-        Assert.NotNull(FrameMixing.Of(Matrix, Noise(share, recursive), Rich));
+    public void Mixed_frames_are_seen_through_an_encoder_that_keeps_the_noise(double share, bool recursive)
+    {
+        Assert.True(FrameMixing.Of(Matrix, Noise(share, recursive), Rich)!.MayBeTheEncoders);
+        Assert.False(FrameMixing.Of(Matrix, Noise(share, recursive), Lossless)!.MayBeTheEncoders);
+    }
 
     [Theory]
     [InlineData(0, false)]
-    [InlineData(0.13, true)] // fast noise at 0.6 of the power of slow noise: encoders do that themselves
+    [InlineData(0.13, true)] // fast noise at 0.7 of the power of slow noise: encoders do that themselves
     public void What_encoders_leave_out_themselves_is_none(double share, bool recursive) => Assert.Null(FrameMixing.Of(Matrix, Noise(share, recursive), Rich));
+
+    [Fact]
+    public void A_fade_that_tells_of_mixing_without_losses_may_be_the_encoders_own()
+    {
+        float[] plane = Noise(0.24, true); // fast noise at a little over half the power of slow noise
+        Assert.NotNull(FrameMixing.Of(Matrix, plane, Lossless));
+        Assert.Null(FrameMixing.Of(Matrix, plane, Rich));
+    }
 
     [Fact]
     public void What_drifts_is_none()
