@@ -35,7 +35,8 @@ internal static class TakeSummary
         double unexplained = model.UnexplainedChange(matrix);
         // Where much more than noise is left, that forbids a pass already, and its own pace would speak.
         FrameMixing? mixing = unexplained <= TakeFindings.MuchUnexplained ? FrameMixing.Of(matrix, model.Fit.Residual, loss) : null;
-        if (mixing is not null) limit = Min(1, limit / mixing.LeastLeft);
+        FrameMixing? fading = mixing is { IsPlain: true } ? mixing : null;
+        if (fading is not null) limit = Min(1, limit / fading.LeastLeft);
         // With hardly a band in the region a slow beat of the light and a drift of exposure are one: what was taken out as drift may be light.
         double asDrift = DriftMayBeLight(take, matrix) && drift > SteadyLevel ? 1.5 * drift : 0;
         // All rows at once: the light may have been caught in any part of its slow beat.
@@ -44,8 +45,8 @@ internal static class TakeSummary
         // What may stand in this one clip; the half wave alone is ruled out by any take at another rate, so it limits nothing but this clip's own depth.
         double? mayStand = halfWave > (lockedBound ?? 0) ? halfWave : lockedBound;
         var standing = new StandingShare(slowest, lockedBound, matrix, isGlobal);
-        IReadOnlyList<Tone> tones = ToneTable.Build(take, clock, matrix, model, loss, asDrift, standing, mixing);
-        RecordedDepth depth = RecordedDepth.Of(matrix, model, loss, noiseLimit, limit, mayStand, locked?.Seen, unexplained, asDrift, standing, mixing);
+        IReadOnlyList<Tone> tones = ToneTable.Build(take, clock, matrix, model, loss, asDrift, standing, fading);
+        RecordedDepth depth = RecordedDepth.Of(matrix, model, loss, noiseLimit, limit, mayStand, locked?.Seen, unexplained, asDrift, standing, fading);
         // Nothing plain was seen: bands that stand still would have stayed unseen as well, so nothing fainter than they might be is ruled out.
         double mayBeStanding = depth.IsPlain ? 0 : Min(1, lockedBound ?? 0);
         // A tone that is itself not known better than this may hide others: bands that hardly move, lights that share their places in the plane.

@@ -51,8 +51,14 @@ public class FrameMixingTests
     [Fact]
     public void Noise_that_is_new_in_every_frame_is_none() => Assert.Null(FrameMixing.Of(Matrix, Noise(0, false), Lossless));
 
+    [Theory]
+    [InlineData(0.5, false)]
+    [InlineData(0.2, true)]
+    public void An_encoder_short_of_bits_can_not_tell_how_far_flicker_faded(double share, bool recursive) =>
+        Assert.False(FrameMixing.Of(Matrix, Noise(share, recursive), Starved)!.IsPlain);
+
     [Fact]
-    public void An_encoder_short_of_bits_can_not_tell() => Assert.Null(FrameMixing.Of(Matrix, Noise(0.5, false), Starved));
+    public void Noise_that_an_encoder_short_of_bits_kept_as_it_was_is_none() => Assert.Null(FrameMixing.Of(Matrix, Noise(0, false), Starved));
 
     [Theory]
     [InlineData(0.5, false)]
@@ -60,21 +66,39 @@ public class FrameMixingTests
     [InlineData(0.5, true)]
     public void Mixed_frames_are_seen_through_an_encoder_that_keeps_the_noise(double share, bool recursive)
     {
-        Assert.True(FrameMixing.Of(Matrix, Noise(share, recursive), Rich)!.MayBeTheEncoders);
+        Assert.True(FrameMixing.Of(Matrix, Noise(share, recursive), Rich) is { IsPlain: true, MayBeTheEncoders: true });
         Assert.False(FrameMixing.Of(Matrix, Noise(share, recursive), Lossless)!.MayBeTheEncoders);
     }
 
     [Theory]
     [InlineData(0, false)]
-    [InlineData(0.13, true)] // fast noise at 0.7 of the power of slow noise: encoders do that themselves
+    [InlineData(0.04, true)] // fast noise at 0.9 of the power of slow noise: encoders do that themselves
     public void What_encoders_leave_out_themselves_is_none(double share, bool recursive) => Assert.Null(FrameMixing.Of(Matrix, Noise(share, recursive), Rich));
 
     [Fact]
     public void A_fade_that_tells_of_mixing_without_losses_may_be_the_encoders_own()
     {
         float[] plane = Noise(0.24, true); // fast noise at a little over half the power of slow noise
-        Assert.NotNull(FrameMixing.Of(Matrix, plane, Lossless));
-        Assert.Null(FrameMixing.Of(Matrix, plane, Rich));
+        Assert.True(FrameMixing.Of(Matrix, plane, Lossless)!.IsPlain);
+        Assert.False(FrameMixing.Of(Matrix, plane, Rich)!.IsPlain);
+    }
+
+    [Theory]
+    [InlineData(40, 24)]
+    [InlineData(100, 12)]
+    [InlineData(60, 48)]
+    [InlineData(120, 90)]
+    public void Chance_in_short_clips_of_few_rows_is_none(int frames, int rows)
+    {
+        LightMatrix matrix = Planes.Of(frames, rows, (_, _) => 1);
+        int[] found = new int[2];
+        for (int seed = 0; seed < 100; seed++)
+        {
+            float[] plane = Planes.Noise(matrix, seed);
+            if (FrameMixing.Of(matrix, plane, Lossless) is not null) found[0]++;
+            if (FrameMixing.Of(matrix, plane, Rich) is not null) found[1]++;
+        }
+        Assert.All(found, n => Assert.InRange(n, 0, 2));
     }
 
     [Fact]
