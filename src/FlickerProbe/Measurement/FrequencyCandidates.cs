@@ -53,10 +53,17 @@ internal static class FrequencyCandidates
     }
 
     /// <summary>All frequencies that fit each sighting, given the ranges and each other.</summary>
+    /// <param name="sightings">The tones.</param>
+    /// <param name="ranges">What is known of the readout.</param>
+    /// <param name="tickHz">Frames or fields per second.</param>
+    /// <param name="linesPerHeight">Lines of one frame or field over the coded height.</param>
+    /// <param name="parities">2 where the ticks are fields, which lie half a line apart.</param>
+    /// <param name="readoutSeconds">The readout where it is given, signed.</param>
+    /// <param name="readoutRelativeDeviation">Its standard deviation, relative.</param>
     public static List<Candidate>[] Resolve(
-        IReadOnlyList<Sighting> sightings, ReadoutRange[] ranges, double tickHz, double linesPerHeight, double? readoutSeconds, double readoutRelativeDeviation)
+        IReadOnlyList<Sighting> sightings, ReadoutRange[] ranges, double tickHz, double linesPerHeight, int parities, double? readoutSeconds, double readoutRelativeDeviation)
     {
-        List<Candidate>[] all = [.. sightings.Select(s => Enumerate(s, ranges, tickHz, linesPerHeight, readoutSeconds, readoutRelativeDeviation))];
+        List<Candidate>[] all = [.. sightings.Select(s => Enumerate(s, ranges, tickHz, linesPerHeight, parities, readoutSeconds, readoutRelativeDeviation))];
         // All tones of a take share one readout: a candidate stays when every other plain tone has one whose readout overlaps.
         // A readout that is known already says all that the others could.
         bool changed = all.Length > 1 && readoutSeconds is null;
@@ -103,7 +110,7 @@ internal static class FrequencyCandidates
     private const double SlowestNeighbourHz = 60, FastestNeighbourHz = 180;
 
     private static List<Candidate> Enumerate(
-        Sighting s, ReadoutRange[] ranges, double tickHz, double linesPerHeight, double? readoutSeconds, double readoutRelativeDeviation)
+        Sighting s, ReadoutRange[] ranges, double tickHz, double linesPerHeight, int parities, double? readoutSeconds, double readoutRelativeDeviation)
     {
         var found = new List<Candidate>();
         double spread = Kept * s.BandsDeviation;
@@ -122,7 +129,8 @@ internal static class FrequencyCandidates
                     double lowest = Max(SlowestRollingHz, (bands - spread) / fastest);
                     double highest = Min(fold == 0 ? s.HighestHz : s.HighestFoldedHz, (bands + spread) / slowest);
                     // Top to bottom, the tone with ν > 0 has the alias of +f; bottom to top, that of −f.
-                    double alias = direction * sign * s.AliasHz;
+                    // Of patterns finer than the rows every whole cycle a line turns every other field by half a cycle.
+                    double alias = direction * sign * s.AliasHz + (parities > 1 && fold % 2 == 1 ? tickHz / 2 : 0);
                     for (double k = Ceiling((lowest - alias) / tickHz); k * tickHz + alias <= highest && found.Count < MostEnumerated; k++)
                     {
                         double f = k * tickHz + alias;

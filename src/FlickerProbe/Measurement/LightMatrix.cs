@@ -71,6 +71,16 @@ internal sealed class LightMatrix
     /// <summary>How far (in lines) the rows of this tick lie below those of the other parity's: 0 or ½.</summary>
     public double LineOffset(int tick) => Parities == 1 ? 0 : 0.5 * ((ParityOf(tick) + _firstCodedRow) & 1);
 
+    /// <summary>The same wave with the fewest cycles: x and ν within −½…½.</summary>
+    /// <remarks>A whole cycle a line more looks the same on every line. Fields lie half a line apart, so there it shifts every other one by half a cycle: half a cycle a tick.</remarks>
+    /// <param name="x">Cycles per tick.</param>
+    /// <param name="nu">Cycles per line.</param>
+    public (double X, double Nu) Wrapped(double x, double nu)
+    {
+        double folds = Math.Round(nu);
+        return (ToneSearch.Wrap(x + (Parities == 1 ? 0 : folds / 2)), nu - folds);
+    }
+
     /// <summary>Builds the matrix; other light, when a reference was taken, is subtracted first.</summary>
     public static LightMatrix Build(SampledTake take, SensorClock clock)
     {

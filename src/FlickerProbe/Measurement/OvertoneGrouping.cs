@@ -114,9 +114,9 @@ internal static class OvertoneGrouping
         PlaneTone base0 = tones[strongest];
         // Fundamentals are kept on the ν ≥ 0 side, where a top-to-bottom readout puts positive frequencies.
         // A tone that follows no other may sit a whole cycle per line off, left there by a fundamental that has gone.
-        double own = base0.TiedTo < 0 ? ToneSearch.Wrap(base0.Nu) : base0.Nu;
+        (double alias, double own) = base0.TiedTo < 0 ? matrix.Wrapped(base0.X, base0.Nu) : (base0.X, base0.Nu);
         double sign = own < 0 ? -1 : 1;
-        double x = (sign * base0.X + q) / divisor, nu = sign * own / divisor;
+        double x = (sign * alias + q) / divisor, nu = sign * own / divisor;
         var members = new List<(int, int, bool)>();
         foreach (int i in open)
         {
@@ -170,7 +170,7 @@ internal static class OvertoneGrouping
     {
         double reachX = Min(0.25 / matrix.Ticks, 4 * double.Hypot(tone.XDeviation, multiple * from.XDeviation)) + 0.05 / matrix.Ticks;
         double reachNu = Min(0.4 / matrix.Lines, 4 * double.Hypot(tone.NuDeviation, multiple * from.NuDeviation)) + 0.1 / matrix.Lines;
-        bool Near(double tx, double tnu) => Abs(ToneSearch.Wrap(tx - x)) < reachX && Abs(ToneSearch.Wrap(tnu - nu)) < reachNu;
+        bool Near(double tx, double tnu) => matrix.Wrapped(tx - x, tnu - nu) is var (alias, bands) && Abs(alias) < reachX && Abs(bands) < reachNu;
         if (Near(tone.X, tone.Nu)) return false;
         if (Near(-tone.X, -tone.Nu)) return true;
         return null;

@@ -27,8 +27,9 @@ internal static class TakeSummary
         double seconds = matrix.Ticks / matrix.TickHz;
         double slowest = SlowestBeatHz(noiseLimit, seconds);
         double drift = Max(LevelSpan(model.Fit.Drift, matrix), model.LevelSwing);
-        // Without rows to tell them apart, a slow beat of the whole picture and automatic exposure are one; where the level stays, there is neither.
-        if (isGlobal && drift > SteadyLevel) slowest = Max(slowest, FrequencyCandidates.SlowestRollingHz);
+        // With hardly a band in the region, or none, a slow beat of the light and a drift of exposure are one: what was taken out as drift may be light.
+        double asDrift = DriftMayBeLight(take, matrix) && drift > SteadyLevel ? 1.5 * drift : 0;
+        if (asDrift > 0) slowest = Max(slowest, FrequencyCandidates.SlowestRollingHz);
         LockedBands.Answer? locked = LockedBands.Bound(matrix, take.Rate, take.Readout, take.Exposure, model.Fit.MeanFlicker);
         double? lockedBound = LockedFinding.BoundThatMatters(locked, take, limit), halfWave = LockedFinding.HalfWaveThatMatters(locked, limit);
 
@@ -37,11 +38,8 @@ internal static class TakeSummary
         FrameMixing? mixing = unexplained <= TakeFindings.MuchUnexplained ? FrameMixing.Of(matrix, model.Fit.Residual, loss) : null;
         FrameMixing? fading = mixing is { IsPlain: true } ? mixing : null;
         if (fading is not null) limit = Min(1, limit / fading.LeastLeft);
-        // With hardly a band in the region a slow beat of the light and a drift of exposure are one: what was taken out as drift may be light.
-        double asDrift = DriftMayBeLight(take, matrix) && drift > SteadyLevel ? 1.5 * drift : 0;
         // All rows at once: the light may have been caught in any part of its slow beat.
         if (isGlobal && asDrift > 0) lockedBound = Max(lockedBound ?? 0, Min(1, 2 * asDrift));
-        if (take.Readout is null && asDrift > 0) slowest = Max(slowest, FrequencyCandidates.SlowestRollingHz);
         // What may stand in this one clip; the half wave alone is ruled out by any take at another rate, so it limits nothing but this clip's own depth.
         double? mayStand = halfWave > (lockedBound ?? 0) ? halfWave : lockedBound;
         var standing = new StandingShare(slowest, lockedBound, matrix, isGlobal);

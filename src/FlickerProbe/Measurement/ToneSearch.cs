@@ -78,12 +78,12 @@ internal static class ToneSearch
 
     /// <summary>Whether a tone, its mirror image aside, lies this near to a place, in cells along either axis.</summary>
     public static bool IsWithin(double aliasCells, double bandCells, LightMatrix matrix, PlaneTone tone, double x, double nu) =>
-        Abs(Wrap(x - tone.X)) * matrix.Ticks < aliasCells && Abs(Wrap(nu - tone.Nu)) * matrix.Lines < bandCells;
+        matrix.Wrapped(x - tone.X, nu - tone.Nu) is var (alias, bands) && Abs(alias) * matrix.Ticks < aliasCells && Abs(bands) * matrix.Lines < bandCells;
 
     /// <summary>Distance of two tones in cells of the plane, along the axis on which they are farther apart; mirror image counted.</summary>
     public static double CellsApart(LightMatrix matrix, PlaneTone a, PlaneTone b)
     {
-        double Distance(PlaneTone to) => Max(Abs(Wrap(a.X - to.X)) * matrix.Ticks, Abs(Wrap(a.Nu - to.Nu)) * matrix.Lines);
+        double Distance(PlaneTone to) => matrix.Wrapped(a.X - to.X, a.Nu - to.Nu) is var (alias, bands) ? Max(Abs(alias) * matrix.Ticks, Abs(bands) * matrix.Lines) : 0;
         return Min(Distance(b), Distance(b.Mirrored));
     }
 

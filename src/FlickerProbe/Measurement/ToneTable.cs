@@ -79,7 +79,7 @@ internal static class ToneTable
         else
         {
             FrequencyCandidates.ReadoutRange[] ranges = FrequencyCandidates.Ranges(readout, readoutDeviation, 1 / matrix.TickHz);
-            candidates = FrequencyCandidates.Resolve(sightings, ranges, matrix.TickHz, matrix.LinesPerHeight, readout, readoutDeviation);
+            candidates = FrequencyCandidates.Resolve(sightings, ranges, matrix.TickHz, matrix.LinesPerHeight, matrix.Parities, readout, readoutDeviation);
             for (int g = 0; g < candidates.Length; g++)
             {
                 if (readout is not null)
@@ -88,7 +88,7 @@ internal static class ToneTable
                     // Where several overtones are told apart they hold the place.
                     if (Abs(leads[g].X) * matrix.Ticks > BlendedCycles || grouping.Groups[g].Members.Count > 2 || candidates[g].Exists(c => FrequencyCandidates.IsMainsRipple(c.Hertz))) continue;
                     FrequencyCandidates.Sighting blended = sightings[g] with { BandsDeviation = double.Hypot(sightings[g].BandsDeviation, BlendedBands) };
-                    candidates[g] = FrequencyCandidates.Resolve([blended], ranges, matrix.TickHz, matrix.LinesPerHeight, readout, readoutDeviation)[0];
+                    candidates[g] = FrequencyCandidates.Resolve([blended], ranges, matrix.TickHz, matrix.LinesPerHeight, matrix.Parities, readout, readoutDeviation)[0];
                 }
                 // No bands and no known readout: it may be a global shutter, where the alias alone speaks.
                 else if (sightings[g].Bands < 3 * sightings[g].BandsDeviation + 0.1)

@@ -43,7 +43,7 @@ public class FrequencyCandidatesTests
         Sighting s = See(hertz, readout, tickHz, 1e6);
         ReadoutRange[] ranges = Ranges(null, 0, 1 / tickHz);
 
-        List<Candidate> found = Resolve([s], ranges, tickHz, 1e6, null, 0)[0];
+        List<Candidate> found = Resolve([s], ranges, tickHz, 1e6, 1, null, 0)[0];
 
         Assert.Equal(Exhaustive(s, ranges, tickHz), found.Select(c => Math.Round(c.Hertz, 6)));
         Assert.Contains(found, c => Math.Abs(c.Hertz - hertz) < 1e-6 && c.ReadoutLow <= readout && c.ReadoutHigh >= readout);
@@ -54,7 +54,7 @@ public class FrequencyCandidatesTests
     public void A_known_readout_leaves_the_true_one_alone(double hertz, double readout, double tickHz)
     {
         // Deviation in hertz, 0.25 % of 2 kHz, stays under half a frame rate in every case.
-        List<Candidate> found = Resolve([See(hertz, readout, tickHz, 1e6)], Ranges(readout, 0.0005, 1 / tickHz), tickHz, 1e6, readout, 0.0005)[0];
+        List<Candidate> found = Resolve([See(hertz, readout, tickHz, 1e6)], Ranges(readout, 0.0005, 1 / tickHz), tickHz, 1e6, 1, readout, 0.0005)[0];
         Assert.Equal(hertz, Assert.Single(found).Hertz, 1e-6);
     }
 
@@ -64,7 +64,7 @@ public class FrequencyCandidatesTests
         // 2040 Hz ± 5 % at 25 frames/s: the multiples within ± 3.3 standard deviations stay, never one confident guess.
         Sighting s = See(2040, 0.016, 25, 1e6);
         ReadoutRange[] ranges = Ranges(0.016, 0.025, 0.04);
-        List<Candidate> found = Resolve([s], ranges, 25, 1e6, 0.016, 0.025)[0];
+        List<Candidate> found = Resolve([s], ranges, 25, 1e6, 1, 0.016, 0.025)[0];
         Assert.Contains(found, c => Math.Abs(c.Hertz - 2040) < 1e-6);
         Assert.InRange(found.Count, 10, 20);
         // The nearest multiple is the best by distance.
@@ -75,7 +75,7 @@ public class FrequencyCandidatesTests
     public void A_readout_turned_the_wrong_way_gives_another_frequency_not_both()
     {
         // Told +16 ms of a camera that reads −16 ms: 120 Hz (alias −5 at 25) is seen as alias +5; 5 Hz of 25 k fit no 1.92 bands.
-        Assert.Empty(Resolve([See(120, -0.016, 25, 1e6)], Ranges(0.016, 0.0025, 0.04), 25, 1e6, 0.016, 0.0025)[0]);
+        Assert.Empty(Resolve([See(120, -0.016, 25, 1e6)], Ranges(0.016, 0.0025, 0.04), 25, 1e6, 1, 0.016, 0.0025)[0]);
     }
 
     [Fact]
@@ -85,15 +85,15 @@ public class FrequencyCandidatesTests
         Sighting[] both = [See(120, readout, tick, 1e6, 0.002), See(1007, readout, tick, 1e6, 0.002)];
         ReadoutRange[] ranges = Ranges(null, 0, 1 / tick);
 
-        int alone = Resolve([both[0]], ranges, tick, 1e6, null, 0)[0].Count;
-        List<Candidate> together = Resolve(both, ranges, tick, 1e6, null, 0)[0];
+        int alone = Resolve([both[0]], ranges, tick, 1e6, 1, null, 0)[0].Count;
+        List<Candidate> together = Resolve(both, ranges, tick, 1e6, 1, null, 0)[0];
 
         Assert.True(together.Count < alone);
         Assert.Contains(together, c => Math.Abs(c.Hertz - 120) < 1e-6);
         // What stays has a partner whose readout overlaps, and what went had none.
-        List<Candidate> partners = Resolve([both[1]], ranges, tick, 1e6, null, 0)[0];
-        foreach (Candidate c in Resolve([both[0]], ranges, tick, 1e6, null, 0)[0])
-            Assert.True(together.Contains(c) || !partners.Exists(d => d.ReadoutLow <= c.ReadoutHigh && d.ReadoutHigh >= c.ReadoutLow && Resolve(both, ranges, tick, 1e6, null, 0)[1].Contains(d)));
+        List<Candidate> partners = Resolve([both[1]], ranges, tick, 1e6, 1, null, 0)[0];
+        foreach (Candidate c in Resolve([both[0]], ranges, tick, 1e6, 1, null, 0)[0])
+            Assert.True(together.Contains(c) || !partners.Exists(d => d.ReadoutLow <= c.ReadoutHigh && d.ReadoutHigh >= c.ReadoutLow && Resolve(both, ranges, tick, 1e6, 1, null, 0)[1].Contains(d)));
     }
 
     [Fact]
@@ -102,9 +102,18 @@ public class FrequencyCandidatesTests
         // 25 kHz over 16 ms are 400 bands on 360 rows: seen as 40 bands, mirrored or not.
         Sighting s = See(25_000, 0.016, 24000 / 1001.0, 360, 0.02, 40_000, 40_000);
         Assert.Equal(40, s.Bands, 1e-9);
-        List<Candidate> found = Resolve([s], Ranges(0.016, 0.0005, 1001 / 24000.0), 24000 / 1001.0, 360, 0.016, 0.0005)[0];
+        List<Candidate> found = Resolve([s], Ranges(0.016, 0.0005, 1001 / 24000.0), 24000 / 1001.0, 360, 1, 0.016, 0.0005)[0];
         Assert.Contains(found, c => Math.Abs(c.Hertz - 25_000) < 1e-6);
         Assert.True(found.Count > 1); // so it is not claimed
+    }
+
+    [Fact]
+    public void On_fields_patterns_finer_than_the_rows_beat_half_a_rate_off()
+    {
+        // 15 kHz over 12 ms are 180 bands on the 144 rows of a field, which lie half a row apart: seen as 36 bands whose beat is 25 of 50 Hz off.
+        Sighting frames = See(15_007, 0.012, 50, 144, 0.02, 40_000, 40_000), fields = frames with { AliasHz = frames.AliasHz + 25 };
+        Assert.Contains(Resolve([fields], Ranges(0.012, 0.0005, 0.02), 50, 144, 2, 0.012, 0.0005)[0], c => Math.Abs(c.Hertz - 15_007) < 1e-6);
+        Assert.DoesNotContain(Resolve([fields], Ranges(0.012, 0.0005, 0.02), 50, 144, 1, 0.012, 0.0005)[0], c => Math.Abs(c.Hertz - 15_007) < 1e-6);
     }
 
     [Theory]

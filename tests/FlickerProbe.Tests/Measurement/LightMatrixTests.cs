@@ -81,6 +81,24 @@ public class LightMatrixTests
         Assert.Equal((firstOfOdd - firstOfEven) / 2.0, matrix.LineOffset(1) - matrix.LineOffset(0));
     }
 
+    [Theory]
+    [InlineData(FieldOrder.Progressive, 0)]
+    [InlineData(FieldOrder.TopFieldFirst, 0)]
+    [InlineData(FieldOrder.BottomFieldFirst, 3)]
+    public void A_wave_wrapped_is_the_same_wave_on_every_line_of_every_tick(FieldOrder fields, int firstRow)
+    {
+        LightMatrix matrix = Planes.Of(8, 12, (_, _) => 1, fields: fields, firstRow: firstRow);
+        foreach ((double x, double nu) in new[] { (0.1, 0.2), (0.3, 0.7), (-0.4, -1.3), (1.2, 2.6), (0.45, -0.6) })
+        {
+            (double wrappedX, double wrappedNu) = matrix.Wrapped(x, nu);
+            Assert.True(Math.Abs(wrappedX) <= 0.5 && Math.Abs(wrappedNu) <= 0.5);
+            // Up to where it starts: the very first line.
+            double At(double x, double nu, int tick, int line) => x * tick + nu * (line + matrix.LineOffset(tick) - matrix.LineOffset(0));
+            for (int n = 0; n < matrix.Ticks; n++)
+                for (int r = 0; r < matrix.Lines; r++) Assert.Equal(0, Math.IEEERemainder(At(x, nu, n, r) - At(wrappedX, wrappedNu, n, r), 1), 1e-9);
+        }
+    }
+
     [Fact]
     public void A_level_divided_out_is_gone_and_remembered()
     {

@@ -136,4 +136,24 @@ public class Traps4to7Tests
         Judged judged = Judged.Of(Steady with { Light = Waveform.Sine(100.3, 0.05), Rate = "25", ReadoutSeconds = 0, ExposureSeconds = 1 / 500.0 });
         Assert.NotEqual(Ruling.Pass, judged.IsHonestAt("25@1/500").Ruling);
     }
+
+    [Theory]
+    [InlineData(119.715, 0.005)]
+    [InlineData(119.95, 0.005)]
+    [InlineData(119.715, 0.03)]
+    [InlineData(119.75, 0.03)]
+    [InlineData(119.8, 0.03)]
+    [InlineData(119.85, 0.03)]
+    [InlineData(119.9, 0.03)]
+    [InlineData(119.95, 0.03)]
+    [InlineData(120.1, 0.03)]
+    public void Trap_7_a_slow_beat_of_less_than_a_band_is_found_or_said_to_be_beyond_the_take(double hertz, double depth)
+    {
+        // Over a third of a band the slow beat is nearly a wandering level, and was taken out as one.
+        SyntheticTake scene = Steady with { Light = Waveform.Sine(hertz, depth, hertz), Rate = "30000/1001", Frames = 102, ReadoutSeconds = -0.003, ExposureSeconds = 1 / 500.0 };
+        Judged judged = Judged.Of(scene);
+        judged.IsHonestAt("29.97@1/500");
+        double beat = 120 * 1000 / 1001.0 - hertz;
+        Assert.True(judged.Take.SlowestBeatHz > Math.Abs(beat) || judged.Take.Tones.Any(t => Math.Abs(Math.Abs(t.AliasHz.Value) - Math.Abs(beat)) < 0.05));
+    }
 }

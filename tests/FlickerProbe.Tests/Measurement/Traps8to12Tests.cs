@@ -72,6 +72,20 @@ public class Traps8to12Tests
         Assert.NotEqual(Ruling.Pass, judged.IsHonestAt("25@1/500").Ruling);
     }
 
+    [Theory]
+    [InlineData(FieldOrder.TopFieldFirst)]
+    [InlineData(FieldOrder.BottomFieldFirst)]
+    public void Trap_9_overtones_finer_than_the_rows_of_a_field_belong_to_their_light(FieldOrder order)
+    {
+        // 48 bands on 60 rows of a field: the second overtone's 97 look like 23 whose beat is half the field rate off.
+        SyntheticTake take = Lamp with { Light = new PulseLight { FrequencyHz = 3038, Duty = 0.2, Low = 0, High = 1 }, Rate = "25", ExposureSeconds = 1.0 / 4000, Fields = order, Rows = 120 };
+        Judged judged = Judged.Of(take);
+        Assert.InRange(take.TrueDepth(take.ExposureSeconds), judged.Take.ModulationDepth!.Value.Low, judged.Take.ModulationDepth!.Value.High);
+        // 6076 Hz beats at 24 Hz of 50 fields a second; the lines alone would have it at 1 Hz.
+        Assert.Equal([1, 2, 3], judged.Take.Tones.Take(3).Select(t => t.HarmonicNumber));
+        Assert.Equal(24, Math.Abs(judged.Take.Tones[1].AliasHz.Value), 0.01);
+    }
+
     [Fact]
     public void Trap_11_duplicated_frames_now_and_then()
     {
