@@ -129,7 +129,10 @@ public sealed record ComponentResult(Estimate FrequencyHz, Estimate Amplitude, s
 }
 
 public sealed record BlindSpotResult(
-    double DetectionLimit, string? FrameRate, double? ExposureTime, double? ReadoutTime, double? SlowestBeatHz, double? LockedBound);
+    double DetectionLimit, string? FrameRate, double? ExposureTime, double? ReadoutTime, double? SlowestBeatHz, double? LockedBound)
+{
+    public double? HalfWaveBound { get; init; }
+}
 
 public sealed record FormatResult
 {

@@ -60,6 +60,9 @@ public sealed record LightEstimate(
 public sealed record BlindSpot(
     double DetectionLimit, FrameRate Rate, double? ExposureSeconds, double? ReadoutSeconds, double SlowestBeatHz, double? LockedBound)
 {
+    /// <summary>On-camera amplitude that light repeating with the mains itself might have where it stands still at the take's rate; null when excluded.</summary>
+    public double? HalfWaveBound { get; init; }
+
     /// <summary>Smallest on-camera amplitude the take could show whatever the light's rate.</summary>
     public double LimitAtAnyRate => Math.Max(DetectionLimit, LockedBound ?? 0);
 }

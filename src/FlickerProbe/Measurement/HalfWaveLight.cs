@@ -17,6 +17,9 @@ public static class HalfWaveLight
     /// <param name="tickHz">Frames or fields per second.</param>
     public static IEnumerable<double> StandingAt(double tickHz) => RatesHz.Where(f => Abs(IEEERemainder(f, tickHz)) < Standing);
 
+    /// <summary>Whether light of this frequency, in hertz, is such a lamp's and stands still at a tick rate.</summary>
+    public static bool Stands(double hertz, double tickHz) => StandingAt(tickHz).Any(f => Abs(hertz - f) < Standing);
+
     /// <summary>Fainter than this such a lamp is beside the point, on-camera amplitude.</summary>
     private const double Faint = 0.005;
 

@@ -41,7 +41,7 @@ public sealed record TakeMeasurement(
 
     /// <summary>What this take could not have shown.</summary>
     public BlindSpot Blind => new(
-        IfNothingStands?.DetectionLimit ?? DetectionLimit, Take.Rate, Take.Exposure?.Seconds, Take.Readout?.Seconds, SlowestBeatHz, LockedBound);
+        IfNothingStands?.DetectionLimit ?? DetectionLimit, Take.Rate, Take.Exposure?.Seconds, Take.Readout?.Seconds, SlowestBeatHz, LockedBound) { HalfWaveBound = HalfWaveBound };
 
     /// <summary>What makes the interval of the depth as wide as it is; empty where no depth is stated.</summary>
     public IReadOnlyList<UncertaintyPart> DepthParts { get; init; } = [];

@@ -2,6 +2,7 @@ using System.Collections.Concurrent;
 using System.Runtime.CompilerServices;
 using FlickerProbe.Camera;
 using FlickerProbe.Light;
+using FlickerProbe.Measurement;
 using MathNet.Numerics;
 using static System.Math;
 
@@ -67,7 +68,7 @@ public sealed class HiddenBound
         double exposure = format.Exposure!.Seconds;
         BlindSpot[] known = [.. _takes.Where(t => t.ExposureSeconds is not null)];
         // At a take's own exposure its limit holds as it is, for every frequency.
-        double[] own = [.. known.Where(t => Abs(t.ExposureSeconds!.Value / exposure - 1) < 1e-9 && !(t.LockedBound > t.DetectionLimit)).Select(t => t.DetectionLimit)];
+        double[] own = [.. known.Where(t => Abs(t.ExposureSeconds!.Value / exposure - 1) < 1e-9 && !(t.LockedBound > t.DetectionLimit) && !(t.HalfWaveBound > t.DetectionLimit)).Select(t => t.DetectionLimit)];
         if (own.Length > 0) return new HiddenRemainder(Min(1, own.Min()), Min(1, own.Min()), null, false);
 
         Maximum maximum = new(known, format, exposure);
@@ -100,6 +101,7 @@ public sealed class HiddenBound
             Add(1 / take, 0.5 / take, false);
         }
         foreach (FrameRate rate in takes.Where(t => t.LockedBound is not null).Select(t => t.Rate).Distinct()) Add(rate.Hertz, 0, false);
+        foreach (double halfWave in takes.Where(t => t.HalfWaveBound is not null).SelectMany(t => HalfWaveLight.StandingAt(t.Rate.Hertz)).Distinct()) Add(halfWave, 0, false);
         Add(1 / exposure, 0.5 / exposure, false);
 
         double last = LowestHz;
@@ -208,11 +210,13 @@ public sealed class HiddenBound
             return 0.5 * (SpecialFunctions.Erf((limit - offset) * scale) + SpecialFunctions.Erf((limit + offset) * scale));
         }
 
-        /// <summary>Smallest on-camera amplitude the take shows at a frequency; lights locked to its frame rate are shown less well.</summary>
+        /// <summary>Smallest on-camera amplitude the take shows at a frequency; lights locked to its frame rate are shown less well, and one slow bend least of all.</summary>
         private static double LimitAt(BlindSpot take, double frequency, out bool isLocked)
         {
-            isLocked = take.LockedBound > take.DetectionLimit && Abs(AliasFrequency.Of(frequency, take.Rate)) <= take.SlowestBeatHz;
-            return isLocked ? take.LockedBound!.Value : take.DetectionLimit;
+            double standing = take.HalfWaveBound is { } halfWave && HalfWaveLight.Stands(frequency, take.Rate.Hertz) ? halfWave : 0;
+            if (Abs(AliasFrequency.Of(frequency, take.Rate)) <= take.SlowestBeatHz) standing = Max(standing, take.LockedBound ?? 0);
+            isLocked = standing > take.DetectionLimit;
+            return isLocked ? standing : take.DetectionLimit;
         }
     }
 }

@@ -46,6 +46,17 @@ public class HiddenBoundTests
         Assert.Equal(FindingCodes.HiddenAtShutter, judgement.Reasons[0].Code);
     }
 
+    [Fact]
+    public void A_half_wave_lamp_that_may_stand_still_counts_in_every_format_until_another_rate_rules_it_out()
+    {
+        BlindSpot open = TestLights.Take("25", 1 / 250.0, 0.001) with { HalfWaveBound = 0.03 };
+        double seen = ExposureGain.At(50, 1 / 250.0), shown = ExposureGain.At(50, 1 / 125.0);
+        Assert.Equal(0.03, Bound("30@1/250", open), 6);
+        Assert.Equal(0.03 / seen * shown, Bound("30@1/125", open), 6);
+        // 50 Hz rolls at 29.97 frames a second.
+        Assert.InRange(Bound("30@1/250", open, TestLights.Take("30000/1001", 1 / 250.0, 0.001)), 0.001, 0.0011);
+    }
+
     [Theory] // Slow twin: every frequency on a fine grid, exact shutters only; the search must not miss a peak, nor invent one.
     [InlineData("30@1/120", 0.001, 250, 0)]
     [InlineData("30@1/500", 0.002, 250, 0)]
