@@ -29,7 +29,8 @@ internal static class TakeSummary
         double drift = Max(LevelSpan(model.Fit.Drift, matrix), model.LevelSwing);
         // With hardly a band in the region, or none, a slow beat of the light and a drift of exposure are one: what was taken out as drift may be light.
         double asDrift = DriftMayBeLight(take, matrix) && drift > SteadyLevel ? 1.5 * drift : 0;
-        if (asDrift > 0) slowest = Max(slowest, FrequencyCandidates.SlowestRollingHz);
+        bool rolling = take.Readout is { IsGlobal: false };
+        if (asDrift > 0 && !rolling) slowest = Max(slowest, FrequencyCandidates.SlowestRollingHz);
         LockedBands.Answer? locked = LockedBands.Bound(matrix, take.Rate, take.Readout, take.Exposure, model.Fit.MeanFlicker);
         double? lockedBound = LockedFinding.BoundThatMatters(locked, take, limit), halfWave = LockedFinding.HalfWaveThatMatters(locked, limit);
 
@@ -45,6 +46,8 @@ internal static class TakeSummary
         var standing = new StandingShare(slowest, lockedBound, matrix, isGlobal);
         IReadOnlyList<Tone> tones = ToneTable.Build(take, clock, matrix, model, loss, asDrift, standing, fading);
         RecordedDepth depth = RecordedDepth.Of(matrix, model, loss, noiseLimit, limit, mayStand, locked?.Seen, unexplained, asDrift, standing, fading);
+        // Rows tell the slow beats that were found from drift, but not those that went with it.
+        if (asDrift > 0) slowest = Max(slowest, FrequencyCandidates.SlowestRollingHz);
         // Nothing plain was seen: bands that stand still would have stayed unseen as well, so nothing fainter than they might be is ruled out.
         double mayBeStanding = depth.IsPlain ? 0 : Min(1, lockedBound ?? 0);
         // A tone that is itself not known better than this may hide others: bands that hardly move, lights that share their places in the plane.

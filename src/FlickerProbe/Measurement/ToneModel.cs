@@ -253,6 +253,9 @@ internal sealed record ToneModel(
         return [.. tones.Where((_, i) => stays[i]).Select(Moved)];
     }
 
+    /// <summary>Change of the rows worth a word, over the mean.</summary>
+    private const double PlainChange = 0.002;
+
     /// <summary>Leaves out tones that do not stand clear of their own noise, and tied overtones with them when the fundamental goes.</summary>
     private static ToneFit DropFaint(LightMatrix matrix, double[] weights, ToneFit fit, NoiseFloor floor, PlaneSpectrum spectrum, CompressionLoss loss)
     {
@@ -271,9 +274,15 @@ internal sealed record ToneModel(
         }
         if (keep.All(k => k)) return fit;
         ToneFit left = Without(matrix, weights, fit, keep);
+        // Slow bands whose amplitude is anyone's guess are there all the same where the rows change plainly more without them.
+        bool[] guessed = [.. fit.Tones.Select((t, i) => keep[i] || (IsSlow(t, matrix) && t.TiedTo < 0 && !IsOfMotion(t) && t.Amplitude >= spurFloor))];
+        if (!guessed.SequenceEqual(keep) && ChangeLeft(left, fit) > PlainChange) left = guessed.All(k => k) ? fit : Without(matrix, weights, fit, guessed);
         // What is too faint to state can't be missed much: a fit that gets lost without it is no better.
         return left.Misfit < 1.5 * fit.Misfit ? left : fit;
     }
+
+    /// <summary>How much the rows change in what one fit leaves beyond what a better one does, counted as <see cref="UnexplainedChange(LightMatrix)"/> is.</summary>
+    private static double ChangeLeft(ToneFit fit, ToneFit better) => 2 * Sqrt(Max(0, fit.Misfit * fit.Misfit - better.Misfit * better.Misfit));
 
     /// <summary>The tones to keep, fitted again: a few steps, and more where bands that hardly move went astray in them.</summary>
     private static ToneFit Without(LightMatrix matrix, double[] weights, ToneFit fit, bool[] keep)

@@ -156,4 +156,21 @@ public class Traps4to7Tests
         double beat = 120 * 1000 / 1001.0 - hertz;
         Assert.True(judged.Take.SlowestBeatHz > Math.Abs(beat) || judged.Take.Tones.Any(t => Math.Abs(Math.Abs(t.AliasHz.Value) - Math.Abs(beat)) < 0.05));
     }
+
+    [Theory]
+    [InlineData(1)]
+    [InlineData(2)]
+    [InlineData(3)]
+    public void Trap_7_bands_that_hardly_move_in_noise_are_not_left_out_as_too_uncertain(int seed)
+    {
+        // A seventh of a cycle in the clip: how strong it is hangs on how fast it is, but that the rows change is plain.
+        SyntheticTake scene = Steady with
+        {
+            Light = Waveform.Sine(119.904, 0.24, 2.1), Rate = "30000/1001", Frames = 174, ExposureSeconds = 1 / 48.0, ReadoutSeconds = 0.0103,
+            Rows = 104, CodedHeight = 180, RowNoise = 0.005, Seed = seed,
+        };
+        Judged judged = Judged.Of(scene);
+        Assert.True(judged.Take.ModulationDepth!.Value.High >= scene.TrueDepth(scene.ExposureSeconds));
+        Assert.NotEqual(Ruling.Pass, judged.IsHonestAt("29.97@1/48").Ruling);
+    }
 }
