@@ -7,7 +7,8 @@ namespace FlickerProbe.Room;
 /// <summary>What the measured light means for people in the room: informative figures beside the camera verdict.</summary>
 public static class RoomView
 {
-    private const string NotATest = "Informative, not a compliance test: a camera clip is no calibrated light sensor, and other light on the surface lowers the figure.";
+    /// <summary>How every remark begins.</summary>
+    public const string NotATest = "Informative, not a compliance test: a camera clip is no calibrated light sensor, and other light on the surface lowers the figure.";
 
     /// <summary>All the figures that the light allows; a figure that this footage can't give has a null value and says why.</summary>
     public static IReadOnlyList<RoomFigure> Of(LightEstimate light, StroboscopicThreshold threshold)
