@@ -131,6 +131,7 @@ public sealed record ComponentResult(Estimate FrequencyHz, Estimate Amplitude, s
 public sealed record BlindSpotResult(
     double DetectionLimit, string? FrameRate, double? ExposureTime, double? ReadoutTime, double? SlowestBeatHz, double? LockedBound)
 {
+    /// <summary>On-camera amplitude that a lamp of half waves might have where it stands still at the take's rate; null when excluded.</summary>
     public double? HalfWaveBound { get; init; }
 }
 
