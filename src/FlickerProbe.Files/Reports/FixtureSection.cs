@@ -13,6 +13,7 @@ internal static class FixtureSection
         yield return new AnswerBlock(Answer.For(fixture), Facts(fixture));
         if (Beyond(fixture) is { Count: > 0 } beyond) yield return new ListBlock(beyond, ListKind.Plain);
         if (Formats(fixture) is { Rows.Count: > 0 } table) yield return table;
+        if (FurtherReasons(fixture) is { Count: > 0 } further) yield return new ListBlock(further, ListKind.Plain);
         if (Lines(fixture) is { Count: > 0 } lines) yield return new TextBlock("Lines held against: " + string.Join(" ", lines), Small: true);
 
         List<Figure> figures = [];
@@ -105,11 +106,18 @@ internal static class FixtureSection
                 new Cell(Words.Verdict(run.Worst.Verdict), run.Worst.Verdict),
                 Words.Percent(run.Worst.ModulationDepth),
                 Shows(run.Worst),
-                string.Join(" ", run.Worst.Reasons.Select(reason => Words.Clean(reason.Message))),
+                First(run.Worst.Reasons),
             ]);
             return (IReadOnlyList<Cell>)row;
         }).ToList());
     }
+
+    private static string First(IReadOnlyList<ReasonResult> reasons) =>
+        string.Join(" ", reasons.Take(1).Select(reason => Words.Clean(reason.Message))) + (reasons.Count > 1 ? " More below." : "");
+
+    /// <summary>What else speaks for each verdict of the table: over the whole width, since a narrow column of it is not read.</summary>
+    private static List<string> FurtherReasons(FixtureResult fixture) => [.. RunsOf(fixture).Where(run => run.Worst.Reasons.Count > 1).Select(run =>
+        $"{(run.Levels is { } levels ? levels + ", " : "")}{run.Format}: {string.Join(" ", run.Worst.Reasons.Skip(1).Select(reason => Words.Clean(reason.Message)))}")];
 
     private sealed record Entry(double? Dimmer, bool IsInUse, FormatResult Format);
 
