@@ -51,7 +51,7 @@ internal static class EvidenceSection
         level.Formats.Select(format => (IReadOnlyList<Cell>)
         [
             FixtureSection.Name(format), new Cell(Words.Verdict(format.Verdict), format.Verdict), Words.Percent(format.ModulationDepth), FixtureSection.Shows(format),
-            string.Join(" ", format.Reasons.Select(reason => Words.Clean(reason.Message))),
+            Words.Reasons(format.Reasons),
         ]).ToList());
 
     private static IEnumerable<Block> Take(TakeResult take, LevelResult level, ClipRegions regions, string fixture)

@@ -106,18 +106,15 @@ internal static class FixtureSection
                 new Cell(Words.Verdict(run.Worst.Verdict), run.Worst.Verdict),
                 Words.Percent(run.Worst.ModulationDepth),
                 Shows(run.Worst),
-                First(run.Worst.Reasons),
+                Words.Reasons(run.Worst.Reasons.Take(1)) + (run.Worst.Reasons.Count > 1 ? " More below." : ""),
             ]);
             return (IReadOnlyList<Cell>)row;
         }).ToList());
     }
 
-    private static string First(IReadOnlyList<ReasonResult> reasons) =>
-        string.Join(" ", reasons.Take(1).Select(reason => Words.Clean(reason.Message))) + (reasons.Count > 1 ? " More below." : "");
-
     /// <summary>What else speaks for each verdict of the table: over the whole width, since a narrow column of it is not read.</summary>
     private static List<string> FurtherReasons(FixtureResult fixture) => [.. RunsOf(fixture).Where(run => run.Worst.Reasons.Count > 1).Select(run =>
-        $"{(run.Levels is { } levels ? levels + ", " : "")}{run.Format}: {string.Join(" ", run.Worst.Reasons.Skip(1).Select(reason => Words.Clean(reason.Message)))}")];
+        $"{(run.Levels is { } levels ? levels + ", " : "")}{run.Format}: {Words.Reasons(run.Worst.Reasons.Skip(1))}")];
 
     private sealed record Entry(double? Dimmer, bool IsInUse, FormatResult Format);
 

@@ -102,6 +102,9 @@ internal static partial class Words
     public static string Format(string? camera, string? rate, double? exposure) =>
         (string.IsNullOrEmpty(camera) ? "" : Clean(camera) + ", ") + (rate is null ? "a still" : Rate(rate) + " fps") + (exposure is null ? ", shutter not known" : " at " + Exposure(exposure));
 
+    /// <summary>The sentences of some reasons, one after the other.</summary>
+    public static string Reasons(IEnumerable<ReasonResult> reasons) => string.Join(" ", reasons.Select(reason => Clean(reason.Message)));
+
     /// <summary>
     /// A text that a person or a file gave, made safe to show: control characters and marks that turn the writing direction are taken out,
     /// line breaks become spaces. Nothing is escaped here: that is for whoever writes the page.

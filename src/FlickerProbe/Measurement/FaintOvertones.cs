@@ -50,7 +50,7 @@ internal static class FaintOvertones
 
     /// <summary>Whether the residual alone shows what is at a place: hardly moving ones hide in the lines' own means, and near another tone that tone's fit has taken them in.</summary>
     private static bool StandsFree(LightMatrix matrix, ToneModel model, PlaneTone place) =>
-        !ToneModel.IsSlow(place, matrix) && !model.Fit.Tones.Any(t => ToneSearch.IsSame(t, ToneSearch.Wrap(place.X), ToneSearch.Wrap(place.Nu), matrix));
+        !ToneModel.IsSlow(place, matrix) && !model.Fit.Tones.Any(t => ToneSearch.IsSame(t, place.X, place.Nu, matrix));
 
     /// <summary>Complex amplitude of a cosine in the plane, referred to the first tick and line.</summary>
     private static Complex Project(LightMatrix matrix, float[] plane, PlaneTone place)

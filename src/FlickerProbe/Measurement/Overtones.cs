@@ -105,10 +105,8 @@ internal static class Overtones
     /// <summary>Power over noise at a place, the nearest bin; 0 where the place lies too near standing still to be judged in this spectrum.</summary>
     private static double Height(PlaneSpectrum spectrum, NoiseFloor floor, PlaneTone tone, LightMatrix matrix)
     {
-        (double x, double nu) = matrix.Wrapped(tone.X, tone.Nu);
-        if (nu < 0) (x, nu) = (-x, -nu);
-        if (Abs(x) * matrix.Ticks < 2) return 0;
-        int k = spectrum.AliasBin(x), l = Min((int)Round(nu * spectrum.LineBins), spectrum.BandBins - 1);
+        if (Abs(matrix.Wrapped(tone.X, tone.Nu).X) * matrix.Ticks < 2) return 0;
+        (int k, int l) = spectrum.BinOf(tone);
         double magnitude = spectrum.At(k, l).Magnitude;
         return magnitude * magnitude / floor.At(k, l);
     }

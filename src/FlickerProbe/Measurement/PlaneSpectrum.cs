@@ -168,6 +168,13 @@ internal sealed class PlaneSpectrum
     /// <summary>The alias bin nearest to x cycles per tick.</summary>
     public int AliasBin(double x) => (((int)Round(x * AliasBins) % AliasBins) + AliasBins) % AliasBins;
 
+    /// <summary>The bin nearest to a tone, or to its mirror image where that lies at ν ≥ 0.</summary>
+    public (int Alias, int Band) BinOf(PlaneTone tone)
+    {
+        (double x, double nu) = _matrix.Wrapped(tone.X, tone.Nu);
+        return (AliasBin(nu < 0 ? -x : x), Math.Min((int)Math.Round(Math.Abs(nu) * LineBins), BandBins - 1));
+    }
+
     private void SubtractImage(Complex[] ticks, Complex[] lines, Complex z, double x, double nu, int reach)
     {
         int centreAlias = AliasBin(x), centreBand = (int)Round(nu * LineBins);

@@ -9,6 +9,9 @@ internal static class TakeFindings
     /// <summary>Change that no tone explains, over the mean, above which a take can't be passed.</summary>
     public const double MuchUnexplained = 0.005;
 
+    /// <summary>Change that no tone explains, over the mean, that is worth a word.</summary>
+    public const double SomeUnexplained = 0.002;
+
     /// <summary>So much more flicker in key frames is worth a word.</summary>
     private const double MuchFaded = 0.05;
 
@@ -69,7 +72,7 @@ internal static class TakeFindings
         }
         if (take.Reference is null)
             findings.Add(new Finding(FindingCodes.NoReference, "No take with the fixture off was given: other light on the same surface would dilute the flicker, so the depth is a lower bound if there was any."));
-        if (unexplained > 0.002)
+        if (unexplained > SomeUnexplained)
         {
             findings.Add(new Finding(FindingCodes.Unexplained, Invariant($"The rows change by about {unexplained:P1} more than noise and the tones found explain: something moved, or the light does what no steady pattern describes; shoot again with nothing moving in the region."))
             { ForbidsPass = unexplained > MuchUnexplained });

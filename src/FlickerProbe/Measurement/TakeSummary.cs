@@ -25,12 +25,10 @@ internal static class TakeSummary
         limit = Max(limit, loss.Distortion(strongest, model.Fit.Tones.Sum(t => t.Amplitude)));
         bool isGlobal = take.Readout is { IsGlobal: true };
         double seconds = matrix.Ticks / matrix.TickHz;
-        double slowest = SlowestBeatHz(noiseLimit, seconds);
         double drift = Max(LevelSpan(model.Fit.Drift, matrix), model.LevelSwing);
         // With hardly a band in the region, or none, a slow beat of the light and a drift of exposure are one: what was taken out as drift may be light.
         double asDrift = DriftMayBeLight(take, matrix) && drift > SteadyLevel ? 1.5 * drift : 0;
-        bool rolling = take.Readout is { IsGlobal: false };
-        if (asDrift > 0 && !rolling) slowest = Max(slowest, FrequencyCandidates.SlowestRollingHz);
+        double slowestInNoise = SlowestBeatHz(noiseLimit, seconds), slowest = asDrift > 0 ? Max(slowestInNoise, FrequencyCandidates.SlowestRollingHz) : slowestInNoise;
         LockedBands.Answer? locked = LockedBands.Bound(matrix, take.Rate, take.Readout, take.Exposure, model.Fit.MeanFlicker);
         double? lockedBound = LockedFinding.BoundThatMatters(locked, take, limit), halfWave = LockedFinding.HalfWaveThatMatters(locked, limit);
 
@@ -43,11 +41,10 @@ internal static class TakeSummary
         if (isGlobal && asDrift > 0) lockedBound = Max(lockedBound ?? 0, Min(1, 2 * asDrift));
         // What may stand in this one clip; the half wave alone is ruled out by any take at another rate, so it limits nothing but this clip's own depth.
         double? mayStand = halfWave > (lockedBound ?? 0) ? halfWave : lockedBound;
-        var standing = new StandingShare(slowest, lockedBound, matrix, isGlobal);
+        // Rows tell slow beats that were found from drift, though not those that went with it.
+        var standing = new StandingShare(take.Readout is { IsGlobal: false } ? slowestInNoise : slowest, lockedBound, matrix, isGlobal);
         IReadOnlyList<Tone> tones = ToneTable.Build(take, clock, matrix, model, loss, asDrift, standing, fading);
         RecordedDepth depth = RecordedDepth.Of(matrix, model, loss, noiseLimit, limit, mayStand, locked?.Seen, unexplained, asDrift, standing, fading);
-        // Rows tell the slow beats that were found from drift, but not those that went with it.
-        if (asDrift > 0) slowest = Max(slowest, FrequencyCandidates.SlowestRollingHz);
         // Nothing plain was seen: bands that stand still would have stayed unseen as well, so nothing fainter than they might be is ruled out.
         double mayBeStanding = depth.IsPlain ? 0 : Min(1, lockedBound ?? 0);
         // A tone that is itself not known better than this may hide others: bands that hardly move, lights that share their places in the plane.

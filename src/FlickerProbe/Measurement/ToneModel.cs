@@ -210,11 +210,10 @@ internal sealed record ToneModel(
 
     private static double NoiseScale(PlaneTone tone, NoiseFloor floor, PlaneSpectrum spectrum, LightMatrix matrix)
     {
-        double x = ToneSearch.Wrap(tone.X), nu = ToneSearch.Wrap(tone.Nu);
-        if (nu < 0) (x, nu) = (-x, -nu);
-        double power = floor.At(spectrum.AliasBin(x), Min((int)Round(nu * spectrum.LineBins), spectrum.BandBins - 1));
+        (int alias, int band) = spectrum.BinOf(tone);
+        double power = floor.At(alias, band);
         // Near standing still, lines' means and drift take part in the fit: the white-noise deviation is then half of what is seen.
-        double slow = Abs(x) * matrix.Ticks < SlowCycles ? 2 : 1;
+        double slow = IsSlow(tone, matrix) ? 2 : 1;
         return slow * (floor.Typical > 0 ? Sqrt(Max(1, power / floor.Typical)) : 1);
     }
 
@@ -253,9 +252,6 @@ internal sealed record ToneModel(
         return [.. tones.Where((_, i) => stays[i]).Select(Moved)];
     }
 
-    /// <summary>Change of the rows worth a word, over the mean.</summary>
-    private const double PlainChange = 0.002;
-
     /// <summary>Leaves out tones that do not stand clear of their own noise, and tied overtones with them when the fundamental goes.</summary>
     private static ToneFit DropFaint(LightMatrix matrix, double[] weights, ToneFit fit, NoiseFloor floor, PlaneSpectrum spectrum, CompressionLoss loss)
     {
@@ -276,7 +272,7 @@ internal sealed record ToneModel(
         ToneFit left = Without(matrix, weights, fit, keep);
         // Slow bands whose amplitude is anyone's guess are there all the same where the rows change plainly more without them.
         bool[] guessed = [.. fit.Tones.Select((t, i) => keep[i] || (IsSlow(t, matrix) && t.TiedTo < 0 && !IsOfMotion(t) && t.Amplitude >= spurFloor))];
-        if (!guessed.SequenceEqual(keep) && ChangeLeft(left, fit) > PlainChange) left = guessed.All(k => k) ? fit : Without(matrix, weights, fit, guessed);
+        if (!guessed.SequenceEqual(keep) && ChangeLeft(left, fit) > TakeFindings.SomeUnexplained) left = guessed.All(k => k) ? fit : Without(matrix, weights, fit, guessed);
         // What is too faint to state can't be missed much: a fit that gets lost without it is no better.
         return left.Misfit < 1.5 * fit.Misfit ? left : fit;
     }
@@ -312,7 +308,7 @@ internal sealed record ToneModel(
     /// <summary>Light runs one way over the rows. Two tones of like strength that mirror each other in time alone are a thing that moves to and fro.</summary>
     private static bool IsToAndFro(PlaneTone tone, PlaneTone[] all, LightMatrix matrix)
     {
-        double x = ToneSearch.Wrap(tone.X), nu = ToneSearch.Wrap(tone.Nu);
+        (double x, double nu) = matrix.Wrapped(tone.X, tone.Nu);
         // Within a cell: at 29.97 frames a second an overtone of 100 Hz lies two cells from its fundamental's mirror.
         bool At(PlaneTone other) => ToneSearch.IsWithin(1, 1, matrix, other, -x, nu);
         return Abs(x) * matrix.Ticks > ToneSearch.OneToneCells && Array.Exists(all, other =>
