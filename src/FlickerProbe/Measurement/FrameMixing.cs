@@ -97,15 +97,17 @@ internal sealed class FrameMixing
     /// <param name="loss">What the encoder may have done.</param>
     public static FrameMixing? Of(LightMatrix matrix, float[] residual, CompressionLoss loss)
     {
-        if (matrix.Parities != 1 || matrix.Ticks < FewestTicks || matrix.Lines < 3) return null;
+        // Fields see other rows in turn: only every other one shows the same noise again.
+        int stride = matrix.Parities, frames = matrix.Ticks / stride;
+        if (frames < FewestTicks || matrix.Lines < 3) return null;
         List<double>[] powers = [.. Enumerable.Range(0, Paces).Select(_ => new List<double>())];
         var liveliness = new List<double>();
-        double[] window = PlaneSpectrum.Hann(Min(matrix.Ticks, MostTicks));
+        double[] window = PlaneSpectrum.Hann(Min(frames, MostTicks));
         int step = Max(1, (matrix.Lines - 2) / MostRows);
         for (int y = 1; y < matrix.Lines - 1; y += step)
         {
-            double[] row = Rough(matrix, residual, y, window.Length);
-            if (Liveliness(row, matrix) is not { } lively) continue;
+            double[] row = Rough(matrix, residual, y, window.Length, stride);
+            if (Liveliness(row, matrix, stride) is not { } lively) continue;
             liveliness.Add(lively);
             double[] byPace = ByPace(row, window);
             double whole = byPace.Average();
@@ -115,29 +117,31 @@ internal sealed class FrameMixing
         if (powers[0].Count == 0 || Order.Median([.. liveliness]) < LeastLiveliness) return null;
         double[] medians = [.. powers.Select(p => Order.Median([.. p]))];
         double chance = BeyondChance * Scatter / Sqrt(powers[0].Count * BinsPerPace(window.Length));
-        bool isPlain = loss.KeepsNoise && medians.Min() < Min(loss.IsLossy ? PlainPredicted : Plain, (1 - chance) / (1 + chance)) * medians.Max();
-        bool isFaded = loss.IsLossy && medians[^2..].Sum() < Min(Faded, 1 - chance) * medians[..2].Sum();
+        bool isStrong = medians.Min() < Min(loss.IsLossy ? PlainPredicted : Plain, (1 - chance) / (1 + chance)) * medians.Max();
+        // Frames that were mixed before they became fields fade by other paces than the fields of one kind show.
+        bool isPlain = isStrong && loss.KeepsNoise && stride == 1;
+        bool isFaded = loss.IsLossy ? medians[^2..].Sum() < Min(Faded, 1 - chance) * medians[..2].Sum() : isStrong;
         return isPlain || isFaded ? new FrameMixing(medians, loss.IsLossy, isPlain) : null;
     }
 
     /// <summary>What a row does that its neighbours do not, over time.</summary>
-    private static double[] Rough(LightMatrix matrix, float[] residual, int y, int ticks)
+    private static double[] Rough(LightMatrix matrix, float[] residual, int y, int frames, int stride)
     {
-        var row = new double[ticks];
+        var row = new double[frames];
         for (int n = 0; n < row.Length; n++)
         {
-            if (!matrix.Present[n]) continue;
-            int i = n * matrix.Lines + y;
+            if (!matrix.Present[n * stride]) continue;
+            int i = n * stride * matrix.Lines + y;
             row[n] = residual[i] - 0.5 * (residual[i - 1] + residual[i + 1]);
         }
         return row;
     }
 
-    private static double? Liveliness(double[] row, LightMatrix matrix)
+    private static double? Liveliness(double[] row, LightMatrix matrix, int stride)
     {
         var steps = new List<double>(row.Length);
         for (int n = 1; n < row.Length; n++)
-            if (matrix.Present[n] && matrix.Present[n - 1]) steps.Add(Abs(row[n] - row[n - 1]));
+            if (matrix.Present[n * stride] && matrix.Present[(n - 1) * stride]) steps.Add(Abs(row[n] - row[n - 1]));
         double square = steps.Sum(s => s * s);
         return square > 0 ? Order.Median([.. steps]) / Sqrt(square / steps.Count) : null;
     }

@@ -1,3 +1,4 @@
+using FlickerProbe.Footage;
 using FlickerProbe.Measurement;
 
 namespace FlickerProbe.Tests.Measurement;
@@ -99,6 +100,23 @@ public class FrameMixingTests
             if (FrameMixing.Of(matrix, plane, Rich) is not null) found[1]++;
         }
         Assert.All(found, n => Assert.InRange(n, 0, 2));
+    }
+
+    [Theory]
+    [InlineData(0.5, true)]
+    [InlineData(0.25, true)]
+    [InlineData(0, false)]
+    public void Fields_are_held_against_those_of_the_same_rows(double share, bool isMixed)
+    {
+        LightMatrix matrix = Planes.Of(Frames, 2 * Rows, (_, _) => 1, fields: FieldOrder.TopFieldFirst);
+        float[] fresh = Planes.Noise(matrix, 7), plane = (float[])fresh.Clone();
+        for (int i = 2 * matrix.Lines; i < plane.Length; i++) plane[i] = (float)((1 - share) * fresh[i] + share * fresh[i - 2 * matrix.Lines]);
+        foreach (CompressionLoss loss in new[] { Lossless, Rich, Starved })
+        {
+            FrameMixing? mixing = FrameMixing.Of(matrix, plane, loss);
+            Assert.Equal(isMixed, mixing is not null);
+            Assert.NotEqual(true, mixing?.IsPlain);
+        }
     }
 
     [Fact]
