@@ -3,12 +3,14 @@ using FlickerProbe.Camera;
 namespace FlickerProbe.Measurement;
 
 /// <summary>How much of bands that all but stand still may stand: of a beat that makes a small part of a cycle in the clip only its pace is seen, the
-/// product of amplitude and alias, and half as strong and twice as fast looks the same.</summary>
+/// product of amplitude and alias, and half as strong and twice as fast looks the same. Only where the lines' time means hold what the bands found would
+/// leave standing, and no more, are both known.</summary>
 /// <param name="slowestHz">Beats slower than this are not covered by the take's limit.</param>
 /// <param name="lockedBound">On-camera amplitude of standing bands that can't be excluded; null where they are.</param>
 /// <param name="matrix">The take's clock.</param>
 /// <param name="isGlobal">Whether all rows are read at once.</param>
-internal sealed class StandingShare(double slowestHz, double? lockedBound, LightMatrix matrix, bool isGlobal)
+/// <param name="profile">What stands beside the bands that were found; null where the rows do not tell.</param>
+internal sealed class StandingShare(double slowestHz, double? lockedBound, LightMatrix matrix, bool isGlobal, StandingProfile? profile)
 {
     /// <summary>Moments of the light's period up to which a few frames that repeat tell its waveform no better than standing bands do.</summary>
     private const int FewMoments = 8;
@@ -21,8 +23,17 @@ internal sealed class StandingShare(double slowestHz, double? lockedBound, Light
     public bool MeetsFewMoments(PlaneTone tone) =>
         isGlobal && lockedBound is not null && Enumerable.Range(2, FewMoments - 1).Any(q => Math.Abs(ToneSearch.Wrap(q * tone.X)) * matrix.Ticks < 1);
 
-    /// <summary>What may stand beside the tone as seen, relative; 0 for one that moves.</summary>
-    public double Of(PlaneTone tone) => Holds(tone) || MeetsFewMoments(tone) ? Math.Max(lockedBound ?? 0, tone.Amplitude) : 0;
+    /// <summary>What may stand beside the tone as seen, relative to the mean light; 0 for one that moves.</summary>
+    public double Of(PlaneTone tone) => Unsure(tone) is > 0 and var share ? Math.Max(lockedBound ?? 0, share * tone.Amplitude) : 0;
+
+    /// <summary>By what share of itself a tone may be stronger or weaker, since bands that stand look like a part of it; 0 for one that moves, 1 at most.</summary>
+    public double Unsure(PlaneTone tone)
+    {
+        if (MeetsFewMoments(tone)) return 1;
+        if (!Holds(tone)) return 0;
+        // A tone that is stated too strong or too weak leaves the difference standing.
+        return profile?.MostLeftOf(tone, matrix) is { } left ? Math.Min(1, left / Math.Max(tone.Amplitude, 1e-12)) : 1;
+    }
 
     /// <summary>How far light that stands may have bent the bands of other light, one standard deviation in bands over the coded height.</summary>
     /// <remarks>Light that pulses in step with the frames is divided out with each row's own mean. What it shines through, ripple of the mains beneath the

@@ -29,7 +29,9 @@ internal static class TakeSummary
         // With hardly a band in the region, or none, a slow beat of the light and a drift of exposure are one: what was taken out as drift may be light.
         double asDrift = DriftMayBeLight(take, matrix) && drift > SteadyLevel ? 1.5 * drift : 0;
         double slowestInNoise = SlowestBeatHz(noiseLimit, seconds), slowest = asDrift > 0 ? Max(slowestInNoise, FrequencyCandidates.SlowestRollingHz) : slowestInNoise;
-        LockedBands.Answer? locked = LockedBands.Bound(matrix, take.Rate, take.Readout, take.Exposure, model.Fit.MeanFlicker);
+        var profile = StandingProfile.Of(matrix, take.Readout, model.Fit.MeanFlicker);
+        if (profile is not null) model = StandingEvidence.Narrowed(model, matrix, profile);
+        LockedBands.Answer? locked = profile is null ? null : LockedBands.Bound(profile, matrix, take.Rate, take.Readout, take.Exposure);
         double? lockedBound = LockedFinding.BoundThatMatters(locked, take, limit), halfWave = LockedFinding.HalfWaveThatMatters(locked, limit);
 
         double unexplained = model.UnexplainedChange(matrix);
@@ -42,7 +44,7 @@ internal static class TakeSummary
         // What may stand in this one clip; the half wave alone is ruled out by any take at another rate, so it limits nothing but this clip's own depth.
         double? mayStand = halfWave > (lockedBound ?? 0) ? halfWave : lockedBound;
         // Rows tell slow beats that were found from drift, though not those that went with it.
-        var standing = new StandingShare(take.Readout is { IsGlobal: false } ? slowestInNoise : slowest, lockedBound, matrix, isGlobal);
+        var standing = new StandingShare(take.Readout is { IsGlobal: false } ? slowestInNoise : slowest, lockedBound, matrix, isGlobal, profile);
         IReadOnlyList<Tone> tones = ToneTable.Build(take, clock, matrix, model, loss, asDrift, standing, fading);
         RecordedDepth depth = RecordedDepth.Of(matrix, model, loss, noiseLimit, limit, mayStand, locked?.Seen, unexplained, asDrift, standing, fading);
         // Nothing plain was seen: bands that stand still would have stayed unseen as well, so nothing fainter than they might be is ruled out.

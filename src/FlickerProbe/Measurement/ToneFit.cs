@@ -100,6 +100,9 @@ internal sealed class ToneFit
         return true;
     }
 
+    /// <summary>The same fit with something else known of its tones, which stay where they are.</summary>
+    public ToneFit With(PlaneTone[] tones) => new(_matrix, _lineWeights, 0) { Tones = tones, Drift = Drift, Residual = Residual, Sigma = Sigma, Misfit = Misfit, MeanFlicker = MeanFlicker };
+
     private sealed record Vectors(Complex[][] Ticks, Complex[][] TicksMoment, Complex[][] Lines, Complex[][] LinesMoment, Complex[][] Mean);
 
     private Vectors Build()

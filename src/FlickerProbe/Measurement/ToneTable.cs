@@ -62,7 +62,7 @@ internal static class ToneTable
                 ("noise", xDeviation), ("compression", loss.CellsPulled(strongest, slow) / matrix.Ticks), ("wandering phase", wander.Deviation / leadMultiple / matrix.Ticks));
             // What was taken for drift may be part of a slow beat, whose pace then comes out wrong too.
             if (ToneModel.IsSlow(lead, matrix) && asDrift > 0) doubt = doubt.And("level drift", Max(0.25 * Abs(x), DriftCells / matrix.Ticks) * Min(1, asDrift / strongest));
-            if (standing.Holds(lead)) doubt = doubt.And("standing bands", Abs(x) / 2);
+            if (standing.Holds(lead)) doubt = doubt.And("standing bands", Abs(x) / 2 * standing.Unsure(lead));
             if (take.Readout is { } known && take.Exposure is { } exposure) systematic += standing.BandsBent(bands, known, exposure);
             bandsDeviation = double.Hypot(bandsDeviation, systematic);
             leads.Add((x, doubt, bands, bandsDeviation));
@@ -182,7 +182,7 @@ internal static class ToneTable
         double stands = standing.Of(tone);
         double faded = mixing is null ? 0 : tone.Amplitude * (1 / mixing.Left(tone.X) - 1);
         double high = Min(LargestAmplitude, loss.Highest(seen + spread, rowsPerBand, carrier) + restored + distortion + drifted + wandered + faded + stands), value = Min(seen, high);
-        var amplitude = new Estimate(value, Clamp(loss.Lowest(seen - spread, rowsPerBand, carrier) - restored - distortion - drifted - (stands > 0 ? value / 2 : 0), 0, value), high);
+        var amplitude = new Estimate(value, Clamp(loss.Lowest(seen - spread, rowsPerBand, carrier) - restored - distortion - drifted - value * Min(0.5, standing.Unsure(tone)), 0, value), high);
         double x = ToneSearch.Wrap(sign * (tone.X + wander.Shift / matrix.Ticks)), nu = ToneSearch.Wrap(sign * tone.Nu);
         return new Tone(
             Estimate.Normal(x * matrix.TickHz, AliasDoubtHz(model, matrix, loss, tone, wander).Total),

@@ -14,7 +14,7 @@ public class LockedBandsTests
     {
         SampledTake take = scene.Make();
         LightMatrix matrix = LightMatrix.Build(take, SensorClock.Recover(take.Times, take.Traces.Frames, take.Rate, false, []));
-        return LockedBands.Bound(matrix, take.Rate, take.Readout, take.Exposure, []);
+        return StandingProfile.Of(matrix, take.Readout, []) is { } profile ? LockedBands.Bound(profile, matrix, take.Rate, take.Readout, take.Exposure) : null;
     }
 
     private static double Shading(double t, int strip, double down) => 1 + 0.25 * (down - 0.5) * (strip - 2) - 0.4 * down * down;

@@ -14,12 +14,12 @@ public class StandingShareTests
     [Fact]
     public void Only_what_may_stand_bends_and_more_so_the_longer_the_exposure()
     {
-        double bent = new StandingShare(0.05, 0.5, Half, isGlobal: false).BandsBent(1, Readout, Exposure);
+        double bent = new StandingShare(0.05, 0.5, Half, isGlobal: false, null).BandsBent(1, Readout, Exposure);
         Assert.Equal(0.12 * 0.5 * 0.25, bent, 9);
-        Assert.Equal(2 * bent, new StandingShare(0.05, 0.5, Half, isGlobal: false).BandsBent(1, Readout, ExposureTime.FromSeconds(0.004)), 9);
-        Assert.Equal(bent, new StandingShare(0.05, 0.5, Half, isGlobal: false).BandsBent(1, ReadoutTime.FromSeconds(-0.008), Exposure), 9);
-        Assert.Equal(0, new StandingShare(0.05, null, Half, isGlobal: false).BandsBent(1, Readout, Exposure));
-        Assert.Equal(0, new StandingShare(0.05, 0.5, Half, isGlobal: true).BandsBent(1, Readout, Exposure));
+        Assert.Equal(2 * bent, new StandingShare(0.05, 0.5, Half, isGlobal: false, null).BandsBent(1, Readout, ExposureTime.FromSeconds(0.004)), 9);
+        Assert.Equal(bent, new StandingShare(0.05, 0.5, Half, isGlobal: false, null).BandsBent(1, ReadoutTime.FromSeconds(-0.008), Exposure), 9);
+        Assert.Equal(0, new StandingShare(0.05, null, Half, isGlobal: false, null).BandsBent(1, Readout, Exposure));
+        Assert.Equal(0, new StandingShare(0.05, 0.5, Half, isGlobal: true, null).BandsBent(1, Readout, Exposure));
     }
 
     [Fact]
