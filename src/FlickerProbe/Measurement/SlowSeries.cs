@@ -29,6 +29,9 @@ internal static class SlowSeries
 
     private const int MostSteps = 12;
 
+    /// <summary>Members that may lead a plainer series.</summary>
+    private static readonly int[] PlainerOrders = [2, 3];
+
     /// <summary>No cosine of a light exceeds twice its mean.</summary>
     internal const double LargestAmplitude = 2;
 
@@ -112,25 +115,62 @@ internal static class SlowSeries
     /// <summary>The tones with slow series led by their strongest member where nothing between its overtones stands; null where all are led so.</summary>
     public static PlaneTone[]? WithoutFaintHalves(PlaneTone[] tones, LightMatrix matrix, CompressionLoss loss)
     {
-        for (int lead = 0; lead < tones.Length; lead++)
+        foreach (int lead in Leads(tones, matrix))
         {
-            if (tones[lead].TiedTo >= 0 || !ToneModel.IsSlow(tones[lead], matrix)) continue;
-            int[] members = [.. Enumerable.Range(0, tones.Length).Where(i => i == lead || (tones[i].TiedTo == lead && tones[i].AlsoTiedTo < 0))];
-            int strongest = members.MaxBy(i => Shown(tones[i], matrix.Ticks)), order = strongest == lead ? 1 : tones[strongest].Multiple;
-            int[] between = [.. members.Where(i => (i == lead ? 1 : tones[i].Multiple) % order != 0)];
+            int[] members = Members(tones, lead);
+            int strongest = members.MaxBy(i => Shown(tones[i], matrix.Ticks)), order = NumberOf(tones, strongest, lead);
+            int[] between = [.. members.Where(i => NumberOf(tones, i, lead) % order != 0)];
             if (between.Length == 0 || between.Any(i => StandsBetween(tones[i], tones[strongest], matrix.Ticks, loss))) continue;
-            var left = new List<PlaneTone> { tones[strongest] with { TiedTo = -1, Multiple = 1 } };
-            left.AddRange(members.Except(between).Where(i => i != strongest).Select(i => tones[i] with { TiedTo = 0, Multiple = tones[i].Multiple / order }));
-            int[] others = [.. Enumerable.Range(0, tones.Length).Except(members)];
-            int before = left.Count;
-            int Place(int tone) => tone < 0 ? -1 : before + Array.IndexOf(others, tone);
-            // Sums with the series that changes stand free.
-            left.AddRange(others.Select(i => members.Contains(tones[i].TiedTo) || members.Contains(tones[i].AlsoTiedTo)
-                ? tones[i] with { TiedTo = -1, Multiple = 1, AlsoTiedTo = -1, AlsoMultiple = 0 }
-                : tones[i] with { TiedTo = Place(tones[i].TiedTo), AlsoTiedTo = Place(tones[i].AlsoTiedTo) }));
-            return WithoutFaintHalves([.. left], matrix, loss) ?? [.. left];
+            PlaneTone[] left = LedBy(tones, lead, order, tones[strongest], null);
+            return WithoutFaintHalves(left, matrix, loss) ?? left;
         }
         return null;
+    }
+
+    /// <summary>The tones with a slow series led by its second or third member, what lies between that one's overtones left out, one way after another.</summary>
+    public static IEnumerable<PlaneTone[]> Plainer(PlaneTone[] tones, LightMatrix matrix)
+    {
+        foreach (int lead in Leads(tones, matrix))
+        {
+            int[] members = Members(tones, lead);
+            foreach (int order in PlainerOrders)
+            {
+                // Members that were not seen start from where they would be.
+                PlaneTone At(int number) => members.Where(i => NumberOf(tones, i, lead) == number).Select(i => tones[i])
+                    .FirstOrDefault(new PlaneTone(number * tones[lead].X, number * tones[lead].Nu, Complex.Zero) { Slow = true, SearchAmplitude = tones[lead].SearchAmplitude });
+                yield return LedBy(tones, lead, order, At(order), At(2 * order));
+            }
+        }
+    }
+
+    private static IEnumerable<int> Leads(PlaneTone[] tones, LightMatrix matrix) =>
+        Enumerable.Range(0, tones.Length).Where(i => tones[i].TiedTo < 0 && ToneModel.IsSlow(tones[i], matrix));
+
+    private static int[] Members(PlaneTone[] tones, int lead) =>
+        [.. Enumerable.Range(0, tones.Length).Where(i => i == lead || (tones[i].TiedTo == lead && tones[i].AlsoTiedTo < 0))];
+
+    private static int NumberOf(PlaneTone[] tones, int member, int lead) => member == lead ? 1 : tones[member].Multiple;
+
+    /// <summary>The tones with a series led by the member of a number: its overtones follow, what lies between goes, the other tones stay.</summary>
+    /// <param name="tones">All tones.</param>
+    /// <param name="lead">The series' lead until now.</param>
+    /// <param name="order">Which member of it leads.</param>
+    /// <param name="newLead">That member.</param>
+    /// <param name="second">Its first overtone, where one shall be there in any case.</param>
+    private static PlaneTone[] LedBy(PlaneTone[] tones, int lead, int order, PlaneTone newLead, PlaneTone? second)
+    {
+        int[] members = Members(tones, lead), others = [.. Enumerable.Range(0, tones.Length).Except(members)];
+        var left = new List<PlaneTone> { newLead with { TiedTo = -1, Multiple = 1 } };
+        if (second is not null) left.Add(second with { TiedTo = 0, Multiple = 2 });
+        left.AddRange(members.Where(i => NumberOf(tones, i, lead) % order == 0 && NumberOf(tones, i, lead) >= (second is null ? 2 : 3) * order)
+            .Select(i => tones[i] with { TiedTo = 0, Multiple = tones[i].Multiple / order }));
+        int before = left.Count;
+        int Place(int tone) => tone < 0 ? -1 : before + Array.IndexOf(others, tone);
+        // Sums with the series that changes stand free.
+        left.AddRange(others.Select(i => members.Contains(tones[i].TiedTo) || members.Contains(tones[i].AlsoTiedTo)
+            ? tones[i] with { TiedTo = -1, Multiple = 1, AlsoTiedTo = -1, AlsoMultiple = 0 }
+            : tones[i] with { TiedTo = Place(tones[i].TiedTo), AlsoTiedTo = Place(tones[i].AlsoTiedTo) }));
+        return [.. left];
     }
 
     private static Reading? Fit(LightMatrix slow, double[] weights, PlaneTone[] seeds, int driftOrders, double before)

@@ -27,6 +27,14 @@ internal sealed record ToneModel(
     /// <summary>A tone that leaves less than this share of what there was without it is most of it.</summary>
     private const double MostOfIt = 0.5;
 
+    /// <summary>How much change a few slow cosines leave of a drift, as a share of it: twice what a straight ramp has beyond the sixth; and what the fit
+    /// leaves of bands that drift multiplies, as a share of their product.</summary>
+    private const double OfDrift = 0.04, OfDriftAndBands = 6;
+
+    /// <summary>A plainer reading has at most this share of the other's amplitudes; how often one may be plainer than the last.</summary>
+    private const double PlainerShare = 0.8;
+    private const int MostPlainer = 3;
+
     /// <summary>Fewer bands than this over the picture height are a change of the whole picture.</summary>
     public const double WholePictureBands = 0.25;
 
@@ -147,6 +155,11 @@ internal sealed record ToneModel(
                 && refitted.Misfit < 1.05 * fit.Misfit)
             {
                 fit = refitted;
+                (spectrum, floor) = Left(matrix, fit);
+            }
+            if (Plainer(matrix, weights, fit) is { } plain)
+            {
+                fit = plain;
                 (spectrum, floor) = Left(matrix, fit);
             }
             for (int smears = 0; smears < MostSmears && Sidebands.Beside(fit, matrix, weights, readout, loss, DriftOrders, MostSteps, UnexplainedChange(matrix, fit, floor), spectrum, floor) is { } told; smears++)
@@ -275,6 +288,35 @@ internal sealed record ToneModel(
         if (!guessed.SequenceEqual(keep) && ChangeLeft(left, fit) > TakeFindings.SomeUnexplained) left = guessed.All(k => k) ? fit : Without(matrix, weights, fit, guessed);
         // What is too faint to state can't be missed much: a fit that gets lost without it is no better.
         return left.Misfit < 1.5 * fit.Misfit ? left : fit;
+    }
+
+    /// <summary>A reading with fainter slow bands that explains as much beside a drift of the level, the level then divided out; null where there is none.</summary>
+    /// <remarks>With hardly a band in the region and a small part of a beat in the clip, a light of half or a third of the rate, strong enough, moves the
+    /// rows as a camera's drifting exposure does. Exposure drifts in most clips, lamps that keep half waves apart are few: common practice, no source.
+    /// What drift may hide of a light the depth counts in any case.</remarks>
+    private static ToneFit? Plainer(LightMatrix matrix, double[] weights, ToneFit fit)
+    {
+        ToneFit? best = null;
+        for (int round = 0; round < MostPlainer; round++)
+        {
+            ToneFit from = best ?? fit;
+            double most = PlainerShare * from.Tones.Sum(t => t.Amplitude);
+            ToneFit? next = SlowSeries.Plainer(from.Tones, matrix).Select(tones => ToneFit.Of(matrix, weights, tones, DriftOrders, MostSteps))
+                .Where(tried => tried.Tones.Sum(t => t.Amplitude) < most && ChangeLeft(tried, from) < tried.Drift.Max(Abs) * (OfDrift + OfDriftAndBands * tried.Tones.Max(t => t.Amplitude)))
+                .MinBy(tried => tried.Misfit);
+            if (next is null) break;
+            // Drift multiplies bands: only what is left once it is divided out is held against a reading.
+            double[] level = next.Drift;
+            matrix.RemoveLevel(level);
+            next = ToneFit.Of(matrix, weights, next.Tones, DriftOrders, MostSteps);
+            if (ChangeLeft(next, from) > OfDrift * level.Max(Abs))
+            {
+                matrix.RemoveLevel([.. level.Select(l => 1 / (1 + l) - 1)]);
+                break;
+            }
+            best = next;
+        }
+        return best;
     }
 
     /// <summary>How much the rows change in what one fit leaves beyond what a better one does, counted as <see cref="UnexplainedChange(LightMatrix)"/> is.</summary>
