@@ -104,12 +104,11 @@ internal sealed class FrameMixing
         var liveliness = new List<double>();
         double[] window = PlaneSpectrum.Hann(Min(frames, MostTicks));
         int step = Max(1, (matrix.Lines - 2) / MostRows);
-        for (int y = 1; y < matrix.Lines - 1; y += step)
+        double[][] rows = Rough(matrix, residual, [.. Enumerable.Range(0, (matrix.Lines - 3) / step + 1).Select(i => 1 + i * step)], window.Length, stride);
+        foreach ((double? lively, double[] byPace) in rows.AsParallel().AsOrdered().Select(row => (Liveliness(row, matrix, stride), ByPace(row, window))))
         {
-            double[] row = Rough(matrix, residual, y, window.Length, stride);
-            if (Liveliness(row, matrix, stride) is not { } lively) continue;
-            liveliness.Add(lively);
-            double[] byPace = ByPace(row, window);
+            if (lively is null) continue;
+            liveliness.Add(lively.Value);
             double whole = byPace.Average();
             if (whole <= 0) continue;
             for (int p = 0; p < Paces; p++) powers[p].Add(byPace[p] / whole);
@@ -124,19 +123,20 @@ internal sealed class FrameMixing
         return isPlain || isFaded ? new FrameMixing(medians, loss.IsLossy, isPlain) : null;
     }
 
-    /// <summary>What a row does that its neighbours do not, over time.</summary>
-    private static double[] Rough(LightMatrix matrix, float[] residual, int y, int frames, int stride)
+    /// <summary>What rows do that their neighbours do not, over time: frame after frame as they lie in memory.</summary>
+    private static double[][] Rough(LightMatrix matrix, float[] residual, int[] at, int frames, int stride)
     {
-        var row = new double[frames];
-        for (int n = 0; n < row.Length; n++)
+        double[][] rows = [.. at.Select(_ => new double[frames])];
+        for (int n = 0; n < frames; n++)
         {
             if (!matrix.Present[n * stride]) continue;
-            int i = n * stride * matrix.Lines + y;
-            row[n] = residual[i] - 0.5 * (residual[i - 1] + residual[i + 1]);
+            ReadOnlySpan<float> lines = residual.AsSpan(n * stride * matrix.Lines, matrix.Lines);
+            for (int i = 0; i < at.Length; i++) rows[i][n] = lines[at[i]] - 0.5 * (lines[at[i] - 1] + lines[at[i] + 1]);
         }
-        return row;
+        return rows;
     }
 
+    /// <summary>Median over root mean square of a row's change; null for one that never changes.</summary>
     private static double? Liveliness(double[] row, LightMatrix matrix, int stride)
     {
         var steps = new List<double>(row.Length);

@@ -98,34 +98,33 @@ internal sealed class LightMatrix
             _firstCodedRow = traces.FirstCodedRow,
         };
 
-        float[] sum = matrix.Relative;
-        for (int s = 0; s < traces.Strips; s++)
+        for (int s = 0; s < traces.Strips; s++) matrix.StripRelative[s] = new float[matrix.Relative.Length];
+        Parallel.For(0, clock.FrameIndices.Length, i =>
         {
-            float[] light = matrix.StripRelative[s] = new float[matrix.Relative.Length];
-            ReadOnlySpan<float> source = traces.Strip(s);
-            float[]? other = take.Reference?[s];
-            for (int i = 0; i < clock.FrameIndices.Length; i++)
+            for (int s = 0; s < traces.Strips; s++)
             {
-                ReadOnlySpan<float> frame = source.Slice(clock.FrameIndices[i] * traces.Rows, traces.Rows);
+                ReadOnlySpan<float> frame = traces.Strip(s).Slice(clock.FrameIndices[i] * traces.Rows, traces.Rows), other = take.Reference?[s];
                 for (int field = 0; field < parities; field++)
                 {
                     int tick = clock.Ticks[i] * parities + field;
                     matrix.Present[tick] = true;
                     int rowParity = parities == 1 ? 0 : (matrix.ParityOf(tick) + traces.FirstCodedRow) & 1;
+                    Span<float> light = matrix.StripRelative[s].AsSpan(tick * lines, lines), sum = matrix.Relative.AsSpan(tick * lines, lines);
                     for (int line = 0; line < lines; line++)
                     {
                         int row = line * parities + rowParity;
-                        float value = frame[row] - (other?[row] ?? 0);
-                        light[tick * lines + line] = value;
-                        sum[tick * lines + line] += value / traces.Strips;
+                        float value = frame[row] - (other.IsEmpty ? 0 : other[row]);
+                        light[line] = value;
+                        sum[line] += value / traces.Strips;
                     }
                 }
             }
-        }
+        });
 
         matrix.Count = matrix.Present.Count(p => p);
-        matrix.Normalise(matrix.Relative, matrix.MeanLight);
-        for (int s = 0; s < traces.Strips; s++) matrix.Normalise(matrix.StripRelative[s], matrix.StripMeanLight[s] = new double[parities][]);
+        for (int s = 0; s < traces.Strips; s++) matrix.StripMeanLight[s] = new double[parities][];
+        (float[] Light, double[][] Means)[] planes = [(matrix.Relative, matrix.MeanLight), .. matrix.StripRelative.Zip(matrix.StripMeanLight)];
+        Parallel.ForEach(planes, plane => matrix.Normalise(plane.Light, plane.Means));
         return matrix;
     }
 

@@ -109,16 +109,17 @@ internal static class SlowBeatSearch
     private static double[][] Reduce(LightMatrix matrix, float[] residual, double[][] basis)
     {
         double[][] reduced = [.. basis.Select(_ => new double[matrix.Lines])];
-        for (int n = 0; n < matrix.Ticks; n++)
+        Parallel.For(0, Cosines, j =>
         {
-            if (!matrix.Present[n]) continue;
-            for (int j = 0; j < Cosines; j++)
+            double[] part = reduced[j];
+            for (int n = 0; n < matrix.Ticks; n++)
             {
+                if (!matrix.Present[n]) continue;
                 double weight = basis[j][n];
-                double[] part = reduced[j];
-                for (int r = 0; r < matrix.Lines; r++) part[r] += weight * residual[n * matrix.Lines + r];
+                ReadOnlySpan<float> row = residual.AsSpan(n * matrix.Lines, part.Length);
+                for (int r = 0; r < part.Length; r++) part[r] += weight * row[r];
             }
-        }
+        });
         return reduced;
     }
 
@@ -126,9 +127,10 @@ internal static class SlowBeatSearch
     {
         double centre = (matrix.Ticks - 1) / 2.0;
         var response = new Complex[Cosines];
-        for (int j = 0; j < Cosines; j++)
+        for (int n = 0; n < matrix.Ticks; n++)
         {
-            for (int n = 0; n < matrix.Ticks; n++) response[j] += basis[j][n] * Complex.FromPolarCoordinates(1, 2 * PI * x * (n - centre));
+            Complex turn = Complex.FromPolarCoordinates(1, 2 * PI * x * (n - centre));
+            for (int j = 0; j < Cosines; j++) response[j] += basis[j][n] * turn;
         }
         return response;
     }
