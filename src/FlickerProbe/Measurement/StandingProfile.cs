@@ -24,13 +24,10 @@ internal sealed class StandingProfile
 
     private readonly double[][] _bent, _cubic;
 
-    private StandingProfile(double[][] bent, double[][] cubic, double span) => (_bent, _cubic, Span) = (bent, cubic, span);
+    private StandingProfile(double[][] bent, double[][] cubic, double mostBent) => (_bent, _cubic, MostBent) = (bent, cubic, mostBent);
 
-    /// <summary>From the darkest lines to the brightest, natural logarithm of light, shading and all.</summary>
-    public double Span { get; }
-
-    /// <summary>No whole band is stronger than this: shading may cancel light by chance, but only so far.</summary>
-    public double MostBent => ByChance * Span / 2;
+    /// <summary>No whole band is stronger than this, half of what lies between the darkest lines and the brightest: shading may cancel light by chance, but only so far.</summary>
+    public double MostBent { get; }
 
     /// <summary>Of a take, without what the bands that were found leave standing; null where the region is too small to tell anything, or all rows see one moment.</summary>
     /// <param name="matrix">The take.</param>
@@ -59,7 +56,7 @@ internal sealed class StandingProfile
         double[] mean = [.. Enumerable.Range(0, lines).Select(r => profiles.Average(p => p[r]))];
         double[][] cubic = Cubic(lines), bent = [.. profiles.Select(p => (double[])p.Clone())];
         foreach (double[] profile in bent) TakeAway(profile, cubic);
-        return new StandingProfile(bent, cubic, Order.Quantile(mean, 0.995) - Order.Quantile(mean, 0.005));
+        return new StandingProfile(bent, cubic, ByChance * (Order.Quantile(mean, 0.995) - Order.Quantile(mean, 0.005)) / 2);
     }
 
     /// <summary>The largest amplitude (95 %, relative to the mean) that may still stand about a tone's bands beside what they leave themselves; null where

@@ -101,7 +101,12 @@ internal sealed class ToneFit
     }
 
     /// <summary>The same fit with something else known of its tones, which stay where they are.</summary>
-    public ToneFit With(PlaneTone[] tones) => new(_matrix, _lineWeights, 0) { Tones = tones, Drift = Drift, Residual = Residual, Sigma = Sigma, Misfit = Misfit, MeanFlicker = MeanFlicker };
+    public ToneFit With(PlaneTone[] tones)
+    {
+        var fit = (ToneFit)MemberwiseClone();
+        fit.Tones = tones;
+        return fit;
+    }
 
     private sealed record Vectors(Complex[][] Ticks, Complex[][] TicksMoment, Complex[][] Lines, Complex[][] LinesMoment, Complex[][] Mean);
 

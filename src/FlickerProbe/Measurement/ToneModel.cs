@@ -293,7 +293,7 @@ internal sealed record ToneModel(
     /// <summary>A reading with fainter slow bands that explains as much beside a drift of the level, the level then divided out; null where there is none.</summary>
     /// <remarks>With hardly a band in the region and a small part of a beat in the clip, a light of half or a third of the rate, strong enough, moves the
     /// rows as a camera's drifting exposure does. Exposure drifts in most clips, lamps that keep half waves apart are few: common practice, no source.
-    /// What drift may hide of a light the depth counts in any case.</remarks>
+    /// Where the region holds less than a band, the depth counts what such a drift may hide of a light.</remarks>
     private static ToneFit? Plainer(LightMatrix matrix, double[] weights, ToneFit fit)
     {
         ToneFit? best = null;
