@@ -8,7 +8,8 @@ namespace FlickerProbe.Measurement;
 /// <remarks>
 /// A sensor's noise is new in every frame, so its power is the same at every pace, up to half the frame rate. Mixing frames (whether with the one before, with
 /// several, or with all before) is a filter over time, and takes away from the fast end or cuts notches into it. Lines of tones, things that move in some rows
-/// and slow change must not count: the power is the median over the rows' bins, each row over its own power, after what neighbouring rows share is taken away.
+/// and slow change must not count: the power is the median over the rows' bins, each row over its own power, after what neighbouring rows share is taken away, and
+/// bins that stand out in most rows, as what the tones leave of a pulse train does, aside.
 /// Encoders that predict frames from each other weaken fast noise themselves. With many bits a strong fade counts as mixing (whoever did it, flicker as fine as
 /// the noise faded with it). With few the noise can't tell who did it, nor how far flicker faded too: the figures stay, but such a take vouches for nothing.
 /// </remarks>
@@ -23,6 +24,12 @@ internal sealed class FrameMixing
 
     /// <summary>How many deviations of chance a fade must exceed.</summary>
     private const double BeyondChance = 3;
+
+    /// <summary>Share of the bins within a pace that are calm whatever the tones leave; over how many times their power a bin stands out, and over how many times it takes its neighbours with it.</summary>
+    private const double CalmShare = 0.25, StandsOut = 4, StandsOutFar = 10;
+
+    /// <summary>Neighbours that the window and a tone that is not quite steady lift with a bin.</summary>
+    private const int Skirt = 2;
 
     /// <summary>Relative standard deviation of a pace's power, times the root of how many values it is the median of: 1.44 for the median of a row's bins, 1.25 for that over the rows,
     /// and what the window makes neighbouring bins share.</summary>
@@ -100,27 +107,28 @@ internal sealed class FrameMixing
         // Fields see other rows in turn: only every other one shows the same noise again.
         int stride = matrix.Parities, frames = matrix.Ticks / stride;
         if (frames < FewestTicks || matrix.Lines < 3) return null;
-        List<double>[] powers = [.. Enumerable.Range(0, Paces).Select(_ => new List<double>())];
         var liveliness = new List<double>();
         double[] window = PlaneSpectrum.Hann(Min(frames, MostTicks));
         int step = Max(1, (matrix.Lines - 2) / MostRows);
         double[][] rows = Rough(matrix, residual, [.. Enumerable.Range(0, (matrix.Lines - 3) / step + 1).Select(i => 1 + i * step)], window.Length, stride);
-        foreach ((double? lively, double[] byPace) in rows.AsParallel().AsOrdered().Select(row => (Liveliness(row, matrix, stride), ByPace(row, window))))
+        var spectra = new List<double[]>();
+        foreach ((double? lively, double[] bins) in rows.AsParallel().AsOrdered().Select(row => (Liveliness(row, matrix, stride), OverItsOwn(row, window))))
         {
             if (lively is null) continue;
             liveliness.Add(lively.Value);
-            double whole = byPace.Average();
-            if (whole <= 0) continue;
-            for (int p = 0; p < Paces; p++) powers[p].Add(byPace[p] / whole);
+            if (bins.Length > 0) spectra.Add(bins);
         }
-        if (powers[0].Count == 0 || Order.Median([.. liveliness]) < LeastLiveliness) return null;
-        double[] medians = [.. powers.Select(p => Order.Median([.. p]))];
-        double chance = BeyondChance * Scatter / Sqrt(powers[0].Count * BinsPerPace(window.Length));
-        bool isStrong = medians.Min() < Min(loss.IsLossy ? PlainPredicted : Plain, (1 - chance) / (1 + chance)) * medians.Max();
+        if (spectra.Count == 0 || Order.Median([.. liveliness]) < LeastLiveliness) return null;
+        double[] bySpectrum = [.. Enumerable.Range(0, spectra[0].Length).AsParallel().AsOrdered().Select(k => Order.Median([.. spectra.Select(bins => bins[k])]))];
+        bool[] calm = Calm(bySpectrum);
+        double[][] byPace = [.. spectra.Select(bins => ByPace(bins, calm, window.Length))];
+        double[] powers = [.. Enumerable.Range(0, Paces).Select(p => Order.Median([.. byPace.Select(row => row[p])]))];
+        double chance = BeyondChance * Scatter / Sqrt(spectra.Count * BinsPerPace(window.Length));
+        bool isStrong = powers.Min() < Min(loss.IsLossy ? PlainPredicted : Plain, (1 - chance) / (1 + chance)) * powers.Max();
         // Frames that were mixed before they became fields fade by other paces than the fields of one kind show.
         bool isPlain = isStrong && loss.KeepsNoise && stride == 1;
-        bool isFaded = loss.IsLossy ? medians[^2..].Sum() < Min(Faded, 1 - chance) * medians[..2].Sum() : isStrong;
-        return isPlain || isFaded ? new FrameMixing(medians, loss.IsLossy, isPlain) : null;
+        bool isFaded = loss.IsLossy ? powers[^2..].Sum() < Min(Faded, 1 - chance) * powers[..2].Sum() : isStrong;
+        return isPlain || isFaded ? new FrameMixing(powers, loss.IsLossy, isPlain) : null;
     }
 
     /// <summary>What rows do that their neighbours do not, over time: frame after frame as they lie in memory.</summary>
@@ -148,19 +156,42 @@ internal sealed class FrameMixing
 
     private static double BinsPerPace(int ticks) => (FastestPace - SlowestPace) * ticks / Paces;
 
-    /// <summary>Median power in each of the paces.</summary>
-    private static double[] ByPace(double[] row, double[] window)
+    /// <summary>Which bins do not stand out of those a pace about them: mixing changes the power from pace to pace, tones from bin to bin.</summary>
+    private static bool[] Calm(double[] bins)
+    {
+        int reach = bins.Length / Paces;
+        double[] about = [.. Enumerable.Range(0, bins.Length).Select(k => Order.Quantile(Near(bins, k, reach), CalmShare))];
+        return [.. Enumerable.Range(0, bins.Length).Select(k => bins[k] <= StandsOut * about[k] && !Near(bins, k, Skirt).ContainsAnyExceptInRange(0, StandsOutFar * about[k]))];
+    }
+
+    private static ReadOnlySpan<double> Near(double[] bins, int at, int reach) => bins.AsSpan(Max(0, at - reach)..Min(bins.Length, at + reach + 1));
+
+    /// <summary>Median power of each pace's calm bins over that of the whole row; a pace that has none counts as the others do.</summary>
+    private static double[] ByPace(double[] bins, bool[] calm, int ticks)
+    {
+        double?[] paces = [.. Enumerable.Range(0, Paces).Select(p => OfPace(p, ticks)).Select(pace => bins[pace].Zip(calm[pace]).Where(b => b.Second).Select(b => b.First).ToArray())
+            .Select(left => left.Length > 0 ? Order.Median(left) : (double?)null)];
+        double whole = paces.Average() ?? 1;
+        return [.. paces.Select(p => (p ?? whole) / whole)];
+    }
+
+    /// <summary>The bins of a pace, counted from the slowest pace's first.</summary>
+    private static Range OfPace(int pace, int ticks)
+    {
+        double width = BinsPerPace(ticks);
+        int slowest = (int)(SlowestPace * ticks), first = (int)(SlowestPace * ticks + pace * width) - slowest;
+        return first..Max(first + 1, (int)(SlowestPace * ticks + (pace + 1) * width) - slowest);
+    }
+
+    /// <summary>Power in each bin from the slowest pace up, over the row's own; none where there is no power.</summary>
+    private static double[] OverItsOwn(double[] row, double[] window)
     {
         var samples = new Complex[row.Length];
         for (int n = 0; n < row.Length; n++) samples[n] = row[n] * window[n];
         Fourier.Forward(samples, FourierOptions.NoScaling);
-        var paces = new double[Paces];
-        double width = BinsPerPace(row.Length);
-        for (int p = 0; p < Paces; p++)
-        {
-            int first = (int)(SlowestPace * row.Length + p * width), past = Max(first + 1, (int)(SlowestPace * row.Length + (p + 1) * width));
-            paces[p] = Order.Median([.. Enumerable.Range(first, past - first).Select(k => samples[k].Real * samples[k].Real + samples[k].Imaginary * samples[k].Imaginary)]);
-        }
-        return paces;
+        int from = (int)(SlowestPace * row.Length), count = OfPace(Paces - 1, row.Length).End.Value;
+        double[] bins = [.. samples.AsSpan(from, count).ToArray().Select(z => z.Real * z.Real + z.Imaginary * z.Imaginary)];
+        double whole = Enumerable.Range(0, Paces).Average(p => Order.Median(bins[OfPace(p, row.Length)]));
+        return whole > 0 ? [.. bins.Select(b => b / whole)] : [];
     }
 }

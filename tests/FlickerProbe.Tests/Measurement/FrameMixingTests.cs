@@ -151,6 +151,18 @@ public class FrameMixingTests
         Assert.Null(FrameMixing.Of(Matrix, plane, Lossless));
     }
 
+    [Theory]
+    [InlineData(0, false)]
+    [InlineData(0.5, true)]
+    public void What_the_tones_leave_of_a_pulse_train_is_none_and_hides_none(double share, bool isMixed)
+    {
+        // Overtones too fine to be searched for fill half the bins of the slowest pace.
+        float[] plane = Noise(share, false);
+        foreach ((float pace, float bands) in new[] { (0.137f, 0.31f), (0.172f, 0.23f) })
+            for (int i = 0; i < plane.Length; i++) plane[i] += 2 * MathF.Sin(2 * MathF.PI * (i / Rows * pace + i % Rows * bands));
+        Assert.Equal(isMixed, FrameMixing.Of(Matrix, plane, Lossless) is not null);
+    }
+
     [Fact]
     public void A_tone_rounded_to_whole_codes_is_none()
     {
