@@ -69,6 +69,64 @@ public class AdviceTests
         LightEstimate light = TestLights.Nothing(Fast with { ExposureSeconds = null });
         NextTake next = Next(light, "25@1/50")!;
         Assert.Equal(0.02, next.Exposure.Seconds, 9);
+        Assert.Equal(FrameRate.Parse("25"), next.Rate);
+        Assert.Equal("So far no take has a known shutter, so nothing can be said of any other setting.", next.Why);
+        // Without any known shutter at all there is no setting to name.
+        Assert.Null(NextTake.Suggest(light, [.. light.Blind.Select(Shot)], [new CameraFormat(FrameRate.Parse("25"), null, null)], Policy.Default));
+    }
+
+    [Theory]
+    [InlineData("29.97", "29.97@1/60")]
+    [InlineData("29.97", "29.97@1/60 29.97@1/100")]
+    [InlineData("59.94", "59.94@1/60 59.94@1/100")]
+    [InlineData("23.976", "23.976@1/48")]
+    public void What_shooting_costs_decides_between_takes_that_settle_as_much(string shot, string house)
+    {
+        CameraFormat[] formats = [.. house.Split(' ').Select(CameraFormat.Parse)];
+        NextTake next = Next(TestLights.Nothing(TestLights.Take(shot, 1 / 250.0, 0.0005)), house.Split(' '))!;
+        // The rate that is set already, and a shutter that the house uses.
+        Assert.Equal(FrameRate.Parse(shot), next.Rate);
+        Assert.Contains(formats, f => f.Exposure!.IsSameSetting(next.Exposure));
+        Assert.StartsWith("It shows what the shutters so far could have hidden from ", next.Why, StringComparison.Ordinal);
+        Assert.EndsWith(".", next.Why, StringComparison.Ordinal);
+        Assert.Contains($"{next.Rate.ToShortText()} frames per second and shutter {next.Exposure.ToShortText()}, at least 10 seconds", next.Sentence, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void More_than_three_formats_that_a_take_settles_are_others()
+    {
+        string[] house = ["25@1/60", "29.97@1/60", "50@1/60", "23.976@1/60", "59.94@1/60"];
+        NextTake next = Next(TestLights.Nothing(Fast), house)!;
+        Assert.Contains(" and others", next.Why, StringComparison.Ordinal);
+        Assert.Equal(3, house.Count(h => next.Why.Contains(CameraFormat.Parse(h).ToShortText(), StringComparison.Ordinal)));
+        Assert.DoesNotContain(" and others", Next(TestLights.Nothing(Fast), house[..3])!.Why, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Frequencies_that_no_take_tells_apart_are_not_promised_to_be()
+    {
+        // 600 and 1200 Hz look alike at every whole rate in the list; at 29.97 and 59.94 a take tells them apart.
+        LightComponent tone = new(Estimate.Exactly(600), Estimate.Exactly(0.3), null, ComponentState.Ambiguous, [600, 1200], null, null);
+        NextTake next = Next(TestLights.Of([tone], Fast), "25@1/250")!;
+        Assert.Equal(1001, next.Rate.Denominator);
+        Assert.Contains("It tells apart the frequencies that still fit (600, 1200 Hz)", next.Why, StringComparison.Ordinal);
+        Assert.True(Math.Abs(Math.Abs(AliasFrequency.Of(600, next.Rate)) - Math.Abs(AliasFrequency.Of(1200, next.Rate))) > 0.2);
+        // One frequency alone leaves nothing to tell apart.
+        Assert.Null(Next(TestLights.Of([tone with { CandidatesHz = [600] }], Fast), "25@1/250"));
+        Assert.Null(Next(TestLights.Of([tone with { State = ComponentState.Resolved }], Fast), "25@1/250"));
+    }
+
+    [Fact]
+    public void A_suggested_shutter_fits_into_its_frame_and_was_not_shot_before()
+    {
+        foreach (string shot in new[] { "25", "50", "59.94" })
+        {
+            BlindSpot[] takes = [TestLights.Take(shot, 1 / 250.0, 0.0005), TestLights.Take(shot, 1 / 100.0, 0.0005)];
+            NextTake? next = Next(TestLights.Nothing(takes), "25@1/60", "50@1/60", "100@1/120");
+            if (next is null) continue;
+            Assert.InRange(next.Exposure.Seconds, 0, next.Rate.PeriodSeconds * 1.002);
+            Assert.DoesNotContain(takes, t => t.Rate == next.Rate && Math.Abs(t.ExposureSeconds!.Value / next.Exposure.Seconds - 1) < 0.002);
+        }
     }
 
     [Fact]

@@ -88,4 +88,45 @@ public class JudgeTests
         Assert.Equal(Ruling.Watch, Judge.Fixture([("100 %", pass), ("10 %", Judge.NothingToJudge("There is no take at 10 %."))]).Ruling);
         Assert.Equal(Ruling.Watch, Judge.Fixture([]).Ruling);
     }
+
+    [Fact]
+    public void The_worst_part_gives_up_to_three_reasons_and_every_other_one()
+    {
+        Judgement many = new(Ruling.Watch, [.. Enumerable.Range(1, 5).Select(i => new Reason($"code-{i}", $"watch {i}."))]), fine = new(Ruling.Pass, [new Reason("a", "pass 1."), new Reason("b", "pass 2.")]);
+        Judgement level = Judge.Level([("first", fine), ("second", many)]);
+        Assert.Equal(["second: watch 1.", "second: watch 2.", "second: watch 3.", "first: pass 1."], level.Reasons.Select(r => r.Message));
+        // One part alone needs no name, nor does one without.
+        Assert.Equal(["watch 1.", "watch 2.", "watch 3."], Judge.Level([("second", many)]).Reasons.Select(r => r.Message));
+        Assert.Equal(["watch 1.", "watch 2.", "watch 3.", "first: pass 1."], Judge.Level([("", many), ("first", fine)]).Reasons.Select(r => r.Message));
+        Assert.Equal("No format was judged at this level.", Judge.Level([]).Reasons.Single().Message);
+        Assert.Equal("No level of this fixture was measured.", Judge.Fixture([]).Reasons.Single().Message);
+    }
+
+    [Fact]
+    public void What_widened_the_interval_is_the_first_reason_for_a_watch_and_no_word_beside_a_pass()
+    {
+        Finding hidden = new(FindingCodes.HiddenAtShutter, "The shutter hides it.");
+        Assert.Equal(FindingCodes.HiddenAtShutter, Judge.Format(Forecast(new Estimate(0.004, 0, 0.4), doubts: hidden), Policy.Default).Reasons[0].Code);
+        // Flicker that was seen comes before what might be hidden.
+        Assert.Equal(FindingCodes.HiddenAtShutter, Judge.Format(Forecast(new Estimate(0.02, 0, 0.4), doubts: hidden), Policy.Default).Reasons[^1].Code);
+        Assert.DoesNotContain(Judge.Format(Forecast(new Estimate(0.004, 0, 0.005), doubts: hidden), Policy.Default).Reasons, r => r.Code == FindingCodes.HiddenAtShutter);
+        Assert.DoesNotContain(Judge.Format(Forecast(new Estimate(0.5, 0.4, 0.6), doubts: hidden), Policy.Default).Reasons, r => r.Code == FindingCodes.HiddenAtShutter);
+    }
+
+    [Fact]
+    public void A_hazard_to_viewers_is_told_whatever_the_ruling()
+    {
+        Finding hazard = new(FindingCodes.ViewerFlashHazard, "It flashes.");
+        foreach (Estimate depth in new Estimate[] { new(0.001, 0, 0.002), new(0.02, 0.01, 0.4), new(0.5, 0.4, 0.6) })
+            Assert.Contains(Judge.Format(Forecast(depth, doubts: hazard), Policy.Default).Reasons, r => r.Code == FindingCodes.ViewerFlashHazard);
+    }
+
+    [Fact]
+    public void Pulsing_is_spoken_of_only_where_there_is_any()
+    {
+        static bool Speaks(Judgement judgement) => judgement.Reasons.Any(r => r.Message.Contains("pulsing", StringComparison.Ordinal));
+        Assert.False(Speaks(Judge.Format(Forecast(new Estimate(0.001, 0, 0.002)), Policy.Default)));
+        Assert.True(Speaks(Judge.Format(Forecast(new Estimate(0.001, 0, 0.002), new Estimate(0.001, 0, 0.002)), Policy.Default)));
+        Assert.True(Speaks(Judge.Format(Forecast(new Estimate(0.001, 0, 0.002), new Estimate(0, 0, 0.2)), Policy.Default)));
+    }
 }

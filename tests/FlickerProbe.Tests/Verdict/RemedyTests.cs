@@ -1,0 +1,75 @@
+using FlickerProbe.Camera;
+using FlickerProbe.Light;
+using FlickerProbe.Measurement;
+using FlickerProbe.Tests.Prediction;
+using FlickerProbe.Verdict;
+
+namespace FlickerProbe.Tests.Verdict;
+
+/// <summary>Each way out of flicker is named where it helps, and nowhere else.</summary>
+public class RemedyTests
+{
+    private static readonly BlindSpot[] Clean = [TestLights.Take("25", 1 / 1000.0, 0.0002), TestLights.Take("29.97", 1 / 1000.0, 0.0002)];
+
+    private static IReadOnlyList<string> For(LightEstimate light, string format, params (string Level, Ruling Ruling)[] others) =>
+        Remedies.For(light, CameraFormat.Parse(format), others, Policy.Default);
+
+    [Theory] // Twice 50 and 60 Hz; grids keep within 1 % (EN 50160, from memory), the meter's own error beside it.
+    [InlineData(100, true)]
+    [InlineData(98.5, true)]
+    [InlineData(101.5, true)]
+    [InlineData(102.5, false)]
+    [InlineData(97.5, false)]
+    [InlineData(120, true)]
+    [InlineData(117.8, true)]
+    [InlineData(122.2, true)]
+    [InlineData(122.8, false)]
+    [InlineData(117.2, false)]
+    [InlineData(300, false)]
+    public void A_light_follows_the_mains_near_twice_its_frequency(double hz, bool mains)
+    {
+        IReadOnlyList<string> remedies = For(TestLights.Sine(hz, 0.5, Clean), "25@1/1000@16ms");
+        Assert.Equal(mains, remedies.Any(r => r.Contains("follows the mains", StringComparison.Ordinal)));
+        Assert.Equal(!mains, remedies.Any(r => r.Contains("dimming-frequency", StringComparison.Ordinal)));
+        if (!mains) Assert.Contains(remedies, r => r.Contains($"at about {hz:0} Hz now", StringComparison.Ordinal));
+    }
+
+    [Fact]
+    public void Levels_that_pass_are_named_three_at_most_and_only_those()
+    {
+        LightEstimate light = TestLights.Sine(400, 0.3, Clean);
+        string level = Assert.Single(
+            For(light, "25@1/1000@16ms", ("100 %", Ruling.Pass), ("75 %", Ruling.Watch), ("50 %", Ruling.Pass), ("25 %", Ruling.Pass), ("15 %", Ruling.Pass), ("10 %", Ruling.Fail)),
+            r => r.Contains("dimmer level", StringComparison.Ordinal));
+        Assert.StartsWith("Use the dimmer level 100 % or 50 % or 25 %, which passes here", level, StringComparison.Ordinal);
+        Assert.DoesNotContain(For(light, "25@1/1000@16ms", ("75 %", Ruling.Watch)), r => r.Contains("dimmer level", StringComparison.Ordinal));
+    }
+
+    [Fact]
+    public void Where_only_the_unseen_is_open_nothing_is_said_of_the_fixture()
+    {
+        // A faint light of 400 Hz, and takes at 1/250 s only: other shutters might show more than these could see.
+        LightEstimate light = TestLights.Sine(400, 0.002, TestLights.Take("25", 1 / 250.0, 0.0005));
+        IReadOnlyList<string> remedies = For(light, "25@1/400@16ms");
+        Assert.NotEqual(Ruling.Pass, Judge.Format(FlickerProbe.Prediction.Forecaster.Forecast(light, CameraFormat.Parse("25@1/400@16ms")), Policy.Default).Ruling);
+        Assert.DoesNotContain(remedies, r => r.Contains("fixture", StringComparison.Ordinal));
+        Assert.DoesNotContain(remedies, r => r.Contains("1/400 s", StringComparison.Ordinal));
+        Assert.Contains(remedies, r => r.StartsWith("Set the shutter to ", StringComparison.Ordinal) && r.Contains(" at 25 frames per second", StringComparison.Ordinal));
+    }
+
+    [Fact]
+    public void At_most_three_shutters_are_named()
+    {
+        string shutter = For(TestLights.Sine(1000, 0.3, [TestLights.Take("25", 1 / 4000.0, 0.0002), TestLights.Take("25", 1 / 50.0, 0.0002)]), "25@1/1500@16ms")[0];
+        Assert.StartsWith("Set the shutter to ", shutter, StringComparison.Ordinal);
+        Assert.InRange(shutter.Split(" or ").Length, 2, 3);
+    }
+
+    [Fact]
+    public void The_last_word_is_another_fixture()
+    {
+        IReadOnlyList<string> remedies = For(TestLights.Sine(400, 0.3, Clean), "25@1/1000@16ms");
+        Assert.Equal("Use another fixture for this shot.", remedies[^1]);
+        Assert.Single(remedies, r => r.Contains("another fixture", StringComparison.Ordinal));
+    }
+}
