@@ -57,7 +57,7 @@ public sealed record MeasuredClip
             FundamentalHz = level.Light.FundamentalHz,
             Forecast = level.Formats.Count > 1 ? level.Formats[1].ModulationDepth : null,
             ForecastVerdict = level.Formats.Count > 1 ? level.Formats[1].Verdict : null,
-            Tones = [.. take.Tones.Select(t => new MeasuredTone(t.AliasHz ?? 0, t.FrequencyHz, [.. t.CandidatesHz.Take(200)], t.Amplitude))],
+            Tones = [.. take.Tones.Select(t => new MeasuredTone(t.AliasHz ?? 0, t.FrequencyHz, t.CandidatesHz, t.Amplitude))],
             Codes = [.. take.Warnings.Concat(level.Formats.Take(1).SelectMany(f => f.Reasons)).Select(w => w.Code).Distinct()],
             Seconds = seconds,
         };

@@ -74,7 +74,7 @@ internal static class ToneTable
         List<FrequencyCandidates.Candidate>[] candidates;
         if (readout is 0)
         {
-            candidates = [.. sightings.Select(s => FrequencyCandidates.FromAliasAlone(s.AliasHz, matrix.TickHz, Min(s.HighestHz, 5000)))];
+            candidates = [.. sightings.Select(s => FrequencyCandidates.FromAliasAlone(s.AliasHz, matrix.TickHz, Min(s.HighestHz, FastestPulsesHz)))];
         }
         else
         {
@@ -93,7 +93,7 @@ internal static class ToneTable
                 // No bands and no known readout: it may be a global shutter, where the alias alone speaks.
                 else if (sightings[g].Bands < 3 * sightings[g].BandsDeviation + 0.1)
                 {
-                    candidates[g] = FrequencyCandidates.FromAliasAlone(sightings[g].AliasHz, matrix.TickHz, Min(sightings[g].HighestHz, 5000));
+                    candidates[g] = FrequencyCandidates.FromAliasAlone(sightings[g].AliasHz, matrix.TickHz, Min(sightings[g].HighestHz, FastestPulsesHz));
                 }
             }
         }
