@@ -73,7 +73,10 @@ internal static class ToneSearch
     /// <remarks>Drift and steps of exposure make side tones too, but much fainter than the tone they sit beside.</remarks>
     private static bool StandsBeside(PlaneTone tone, double x, double nu, double amplitude, LightMatrix matrix)
     {
-        return !tone.Slow && amplitude > 0.2 * tone.Amplitude && CellsApart(matrix, tone, new PlaneTone(x, nu, default)) > 1;
+        if (tone.Slow || CellsApart(matrix, tone, new PlaneTone(x, nu, default)) <= 1) return false;
+        // Drift changes the strength of bands, not how fine they are.
+        bool isOtherwiseFine = Min(Abs(matrix.Wrapped(0, nu - tone.Nu).Nu), Abs(matrix.Wrapped(0, nu + tone.Nu).Nu)) * matrix.Lines > 1;
+        return amplitude > (isOtherwiseFine ? 0.1 : 0.2) * tone.Amplitude;
     }
 
     /// <summary>Whether a tone, its mirror image aside, lies this near to a place, in cells along either axis.</summary>

@@ -94,6 +94,23 @@ public class SidebandsTests
         Assert.Equal(2, model.Fit.Tones.Count(t => t.Amplitude > 0.005));
     }
 
+    [Theory]
+    [InlineData(0.3, true)]
+    [InlineData(0.16, true)] // too faint beside the other one for what drift may leave there, were it not otherwise fine
+    [InlineData(0, false)]
+    public void Lights_whose_beats_lie_within_a_cell_are_told_apart_by_how_fine_their_bands_are(double share, bool isThere)
+    {
+        // At 23.976 frames a second 182.64 and 62.62 Hz beat 0.7 cycles apart in 116 frames; over a readout of 13 ms they make 2.4 and 0.8 bands.
+        const double X1 = 182.6414 / 23.976, X2 = 62.6203 / 23.976, Nu1 = 182.6414 * 0.013 / 180, Nu2 = 62.6203 * 0.013 / 180;
+        var normal = new NormalNoise(8);
+        LightMatrix matrix = Planes.Of(116, 180, (n, r) => 1 + 0.06 * Math.Cos(2 * Math.PI * (X1 * n + Nu1 * r))
+            + share * 0.06 * Math.Cos(2 * Math.PI * (X2 * n + Nu2 * r) + 1) + 0.005 * normal.Next());
+        ToneModel model = ToneModel.Build(matrix, Lossless, null, CancellationToken.None);
+        Assert.Equal(isThere ? 2 : 1, model.Fit.Tones.Length);
+        Assert.Equal(0.06, model.Fit.Tones.Max(t => t.Amplitude), 0.001);
+        if (isThere) Assert.Equal(share * 0.06, model.Fit.Tones.Single(t => ToneSearch.CellsApart(matrix, t, new PlaneTone(X2, Nu2, default)) < 0.2).Amplitude, 0.001);
+    }
+
     [Fact]
     public void A_tied_sum_moves_with_both_its_tones()
     {
