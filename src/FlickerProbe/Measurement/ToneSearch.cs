@@ -21,6 +21,9 @@ internal static class ToneSearch
     /// <summary>Two tones nearer than this (in cells of the plane, along both axes) are one.</summary>
     public const double OneToneCells = 3;
 
+    /// <summary>Share of a tone from which what stands beside it is one of its own: with bands as fine as its own, and with others.</summary>
+    private const double LeastAsFine = 0.2, LeastOtherwiseFine = 0.1;
+
     /// <summary>How many times the noise power a peak must reach to be believed.</summary>
     public static double PowerRatioNeeded(PlaneSpectrum spectrum) =>
         Log(Max(10, (double)spectrum.AliasBins * spectrum.BandBins * spectrum.CellsPerBin)) - Log(FalseAlarm);
@@ -75,8 +78,8 @@ internal static class ToneSearch
     {
         if (tone.Slow || CellsApart(matrix, tone, new PlaneTone(x, nu, default)) <= 1) return false;
         // Drift changes the strength of bands, not how fine they are.
-        bool isOtherwiseFine = Min(Abs(matrix.Wrapped(0, nu - tone.Nu).Nu), Abs(matrix.Wrapped(0, nu + tone.Nu).Nu)) * matrix.Lines > 1;
-        return amplitude > (isOtherwiseFine ? 0.1 : 0.2) * tone.Amplitude;
+        bool IsAsFine(PlaneTone other) => IsWithin(double.PositiveInfinity, 1, matrix, other, x, nu);
+        return amplitude > (IsAsFine(tone) || IsAsFine(tone.Mirrored) ? LeastAsFine : LeastOtherwiseFine) * tone.Amplitude;
     }
 
     /// <summary>Whether a tone, its mirror image aside, lies this near to a place, in cells along either axis.</summary>

@@ -71,10 +71,11 @@ internal static class ToneTable
 
         double? readout = take.Readout?.Seconds;
         double readoutDeviation = take.Readout?.RelativeDeviation ?? 0;
+        List<FrequencyCandidates.Candidate> FromAliasAlone(FrequencyCandidates.Sighting s) => FrequencyCandidates.FromAliasAlone(s.AliasHz, matrix.TickHz, Min(s.HighestHz, FastestPulsesHz));
         List<FrequencyCandidates.Candidate>[] candidates;
         if (readout is 0)
         {
-            candidates = [.. sightings.Select(s => FrequencyCandidates.FromAliasAlone(s.AliasHz, matrix.TickHz, Min(s.HighestHz, FastestPulsesHz)))];
+            candidates = [.. sightings.Select(FromAliasAlone)];
         }
         else
         {
@@ -93,7 +94,7 @@ internal static class ToneTable
                 // No bands and no known readout: it may be a global shutter, where the alias alone speaks.
                 else if (sightings[g].Bands < 3 * sightings[g].BandsDeviation + 0.1)
                 {
-                    candidates[g] = FrequencyCandidates.FromAliasAlone(sightings[g].AliasHz, matrix.TickHz, Min(sightings[g].HighestHz, FastestPulsesHz));
+                    candidates[g] = FromAliasAlone(sightings[g]);
                 }
             }
         }

@@ -1,6 +1,7 @@
 using FlickerProbe.Camera;
 using FlickerProbe.Light;
 using FlickerProbe.Measurement;
+using FlickerProbe.Prediction;
 using FlickerProbe.Tests.Prediction;
 using FlickerProbe.Verdict;
 
@@ -51,7 +52,7 @@ public class RemedyTests
         // A faint light of 400 Hz, and takes at 1/250 s only: other shutters might show more than these could see.
         LightEstimate light = TestLights.Sine(400, 0.002, TestLights.Take("25", 1 / 250.0, 0.0005));
         IReadOnlyList<string> remedies = For(light, "25@1/400@16ms");
-        Assert.NotEqual(Ruling.Pass, Judge.Format(FlickerProbe.Prediction.Forecaster.Forecast(light, CameraFormat.Parse("25@1/400@16ms")), Policy.Default).Ruling);
+        Assert.NotEqual(Ruling.Pass, Judge.Format(Forecaster.Forecast(light, CameraFormat.Parse("25@1/400@16ms")), Policy.Default).Ruling);
         Assert.DoesNotContain(remedies, r => r.Contains("fixture", StringComparison.Ordinal));
         Assert.DoesNotContain(remedies, r => r.Contains("1/400 s", StringComparison.Ordinal));
         Assert.Contains(remedies, r => r.StartsWith("Set the shutter to ", StringComparison.Ordinal) && r.Contains(" at 25 frames per second", StringComparison.Ordinal));
@@ -71,5 +72,45 @@ public class RemedyTests
         IReadOnlyList<string> remedies = For(TestLights.Sine(400, 0.3, Clean), "25@1/1000@16ms");
         Assert.Equal("Use another fixture for this shot.", remedies[^1]);
         Assert.Single(remedies, r => r.Contains("another fixture", StringComparison.Ordinal));
+    }
+
+    [Fact]
+    public void Remedies_come_in_the_order_of_their_cost()
+    {
+        LightEstimate dimmer = TestLights.Sine(400, 0.3, TestLights.Take("25", 1 / 1000.0, 0.0005), TestLights.Take("25", 1 / 50.0, 0.0005));
+        IReadOnlyList<string> remedies = Remedies.For(dimmer, CameraFormat.Parse("25@1/250@16ms"), [("100 %", Ruling.Pass), ("10 %", Ruling.Fail)], Policy.Default);
+        // 1/200 s holds two whole periods of 400 Hz and is a whole multiple of the clean take's 1/1000 s.
+        Assert.Contains("Set the shutter to 1/200 s", remedies[0], StringComparison.Ordinal);
+        string[] order = ["shutter", "dimming-frequency", "dimmer level 100 %", "another fixture"];
+        int[] places = [.. order.Select(word => remedies.ToList().FindIndex(r => r.Contains(word, StringComparison.Ordinal)))];
+        Assert.DoesNotContain(-1, places);
+        Assert.Equal(places.Order(), places);
+    }
+
+    [Fact]
+    public void A_format_that_passes_needs_no_remedy() =>
+        Assert.Empty(Remedies.For(TestLights.Nothing(TestLights.Take("25", 1 / 250.0, 0.0005)), CameraFormat.Parse("25@1/250"), [], Policy.Default));
+
+    [Fact]
+    public void Mains_ripple_is_told_to_follow_the_mains_and_has_no_setting_to_raise()
+    {
+        LightEstimate ripple = TestLights.Sine(100, 0.3, TestLights.Take("25", 1 / 1000.0, 0.0005), TestLights.Take("29.97", 1 / 1000.0, 0.0005));
+        IReadOnlyList<string> remedies = Remedies.For(ripple, CameraFormat.Parse("50@1/250@8ms"), [], Policy.Default);
+        Assert.Contains(remedies, r => r.Contains("follows the mains", StringComparison.Ordinal));
+        Assert.DoesNotContain(remedies, r => r.Contains("dimming-frequency", StringComparison.Ordinal));
+        Assert.DoesNotContain(remedies, r => r.Contains("dimmer level", StringComparison.Ordinal));
+        Assert.Contains("another fixture", remedies[^1], StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Where_no_shutter_of_a_fast_rate_passes_a_slower_rate_with_room_for_one_is_named()
+    {
+        // 1/100 s, the first shutter blind to 100 Hz, does not fit into a frame of 1/120 s.
+        LightEstimate ripple = TestLights.Sine(100, 0.5, TestLights.Take("25", 1 / 1000.0, 0.0002), TestLights.Take("29.97", 1 / 100.0, 0.0002));
+        IReadOnlyList<string> remedies = Remedies.For(ripple, CameraFormat.Parse("120@1/250@8ms"), [], Policy.Default);
+        Assert.DoesNotContain(remedies, r => r.StartsWith("Set the shutter", StringComparison.Ordinal));
+        string rate = Assert.Single(remedies, r => r.StartsWith("Set the frame rate", StringComparison.Ordinal));
+        Assert.Contains("room for a shutter that passes", rate, StringComparison.Ordinal);
+        Assert.Contains("1/100 s", rate, StringComparison.Ordinal);
     }
 }
