@@ -86,11 +86,14 @@ internal static class FrequencyCandidates
         return all;
     }
 
+    /// <summary>So many frequencies of one alias are listed at most: at 20 frames a second all up to the fastest dimmers.</summary>
+    public const int MostFromAlias = 4000;
+
     /// <summary>Frequencies at a global shutter: every one the alias allows.</summary>
     public static List<Candidate> FromAliasAlone(double aliasHz, double tickHz, double highestHz)
     {
         var found = new List<Candidate>();
-        for (int k = 0; k * tickHz - Abs(aliasHz) <= highestHz && found.Count < 4000; k++)
+        for (int k = 0; k * tickHz - Abs(aliasHz) <= highestHz && found.Count < MostFromAlias; k++)
         {
             foreach (double f in new[] { k * tickHz - Abs(aliasHz), k * tickHz + Abs(aliasHz) })
             {

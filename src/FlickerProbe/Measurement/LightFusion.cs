@@ -18,7 +18,7 @@ public static class LightFusion
     private const double LargestAmplitude = 2;
 
     /// <summary>Where more frequencies than this fit, a list of them says no more than that it may be any.</summary>
-    private const int MostCandidates = 400;
+    private const int MostCandidates = FrequencyCandidates.MostFromAlias + 1;
 
     /// <summary>Fuses the takes.</summary>
     /// <exception cref="ArgumentException">There is no take.</exception>

@@ -23,20 +23,17 @@ internal static class ToneThroughFormat
         return new CameraTone(frequencyHz, source, frequencyHz.Value * exposure.Seconds, spread);
     }
 
-    /// <summary>All the tones that a component may turn into: one per frequency candidate.</summary>
+    /// <summary>All the tones that a component may be in the light: one per frequency candidate.</summary>
     /// <param name="component">The component.</param>
-    /// <param name="exposure">The format's exposure; null when unknown.</param>
     /// <param name="takes">The takes it was seen in: what a tone of another frequency must be in the light to have looked the same.</param>
-    public static IReadOnlyList<CameraTone> Candidates(LightComponent component, ExposureTime? exposure, IReadOnlyList<BlindSpot> takes)
+    public static IReadOnlyList<(Estimate FrequencyHz, Estimate Amplitude)> Candidates(LightComponent component, IReadOnlyList<BlindSpot> takes)
     {
         // Nothing was seen of a hidden one: it may be absent.
-        if (component.State == ComponentState.Hidden) return [Of(component.FrequencyHz, Estimate.AtMost(component.Amplitude.High), exposure)];
-        if (component.State != ComponentState.Ambiguous || component.CandidatesHz.Count < 2)
-            return [Of(component.FrequencyHz, component.Amplitude, exposure)];
+        if (component.State == ComponentState.Hidden) return [(component.FrequencyHz, Estimate.AtMost(component.Amplitude.High))];
+        if (component.State != ComponentState.Ambiguous || component.CandidatesHz.Count < 2) return [(component.FrequencyHz, component.Amplitude)];
 
         double halfWidth = Max(component.FrequencyHz.High - component.FrequencyHz.Value, component.FrequencyHz.Value - component.FrequencyHz.Low);
-        return [.. component.CandidatesHz.Select(candidate => Of(
-            new Estimate(candidate, candidate - halfWidth, candidate + halfWidth), AmplitudeAt(candidate, component, takes), exposure))];
+        return [.. component.CandidatesHz.Select(candidate => (new Estimate(candidate, candidate - halfWidth, candidate + halfWidth), AmplitudeAt(candidate, component, takes)))];
     }
 
     /// <summary>The amplitude in the light that a candidate needs to look as the component did: on camera a·|G| is what was seen.</summary>

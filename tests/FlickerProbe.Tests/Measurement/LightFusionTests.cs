@@ -2,6 +2,7 @@ using FlickerProbe.Camera;
 using FlickerProbe.Footage;
 using FlickerProbe.Light;
 using FlickerProbe.Measurement;
+using FlickerProbe.Prediction;
 using FlickerProbe.Units;
 
 namespace FlickerProbe.Tests.Measurement;
@@ -142,5 +143,20 @@ public class LightFusionTests
         Judged three = Fine(readoutSeconds, "30", "30000/1001", "25");
         if (three.Light.FundamentalHz is { } f) Assert.True(f.Holds(6280.3156), $"{f}");
         Assert.Contains(three.Light.CandidatesHz, c => Math.Abs(c - 6280.3156) < 1);
+    }
+
+    [Fact]
+    public void A_fast_light_before_a_global_shutter_keeps_its_true_rate_among_those_that_fit()
+    {
+        // 15.73 kHz through 1/1000 s: some 900 rates share its beat of 9.2 Hz at 48 frames a second, and dimmers have all of them.
+        Judged judged = Judged.Of(new SyntheticTake
+        {
+            Light = FlickerProbe.Rendering.Light.Waveform.Sine(15_734.83, 1), Rate = "48", ExposureSeconds = 0.001, ReadoutSeconds = 0, Frames = 300, Rows = 48, RowNoise = 0.0003,
+        });
+        LightComponent component = Assert.Single(judged.Light.Components);
+        Assert.True(component.CandidatesHz.Count > 400);
+        Assert.Contains(component.CandidatesHz, hz => Math.Abs(hz - 15_734.83) < 0.05);
+        // What was seen is not called unseen.
+        Assert.NotEqual(Appearance.Nothing, Forecaster.Forecast(judged.Light, CameraFormat.Parse("48@1/1000@global")).Appearance);
     }
 }
