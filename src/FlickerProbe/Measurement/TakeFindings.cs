@@ -49,6 +49,11 @@ internal static class TakeFindings
         {
             findings.Add(new Finding(FindingCodes.ShortClip, Invariant($"The clip is {seconds:0.#} s long; beats slower than {slowestBeatHz:0.##} Hz can't be seen: shoot 5 s or more.")));
         }
+        if (model is not null && MainsCycle.SecondsMissing(take, model.Matrix) is { } needed)
+        {
+            findings.Add(new Finding(FindingCodes.ShortClip, Invariant($"A lamp that a mains dimmer switches off for a part of each half wave may have been dark only where this clip never looked: shoot {Math.Ceiling(needed):0} s or more, or choose a taller region."))
+            { ForbidsPass = true });
+        }
         if (driftSpan > 0.01)
         {
             findings.Add(new Finding(FindingCodes.LevelDrift, Invariant($"The level of the whole picture wandered by {driftSpan:P1}; it was removed, but a beat slower than {slowestBeatHz:0.##} Hz would look the same: lock the exposure."))
