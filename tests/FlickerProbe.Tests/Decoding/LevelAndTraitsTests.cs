@@ -106,6 +106,28 @@ public class LevelAndTraitsTests
         Assert.Equal(0, still.NoiseCodes());
     }
 
+    [Theory]
+    [InlineData(8, 64), InlineData(8, 83), InlineData(10, 83), InlineData(12, 48), InlineData(16, 83)]
+    public void Change_of_codes_from_end_to_end_of_the_scale_is_that_of_the_plain_loop(int depth, int width)
+    {
+        var random = new Random(depth + width);
+        int largest = (1 << depth) - 1;
+        // Both ends of the scale against one another, equal codes, and anything.
+        ushort[] before = [.. Enumerable.Range(0, width).Select(x => (ushort)(x < 16 ? 0 : x % 5 == 0 ? 7 : random.Next(largest + 1)))];
+        ushort[] now = [.. Enumerable.Range(0, width).Select(x => (ushort)(x < 15 ? largest : x % 5 == 0 ? 7 : random.Next(largest + 1)))];
+        var change = new FrameChange(depth);
+        change.EndFrame();
+        if (depth == 8) change.AddRow(now.Select(code => (byte)code).ToArray(), before.Select(code => (byte)code).ToArray());
+        else change.AddRow(now, before);
+        change.EndFrame();
+
+        double[] differences = [.. now.Zip(before, (a, b) => (double)a - b)];
+        double[][] blocks = [.. differences.Chunk(16).Where(block => block.Length == 16)];
+        double variance = blocks.Average(block => block.Sum(d => d * d) / 15 - block.Sum() * block.Sum() / 16 / 15);
+        Assert.Equal(Math.Sqrt(variance / 2) / (1 << (depth - 8)), change.NoiseCodes()!.Value, 1e-4);
+        Assert.Equal(differences.Count(d => d == 0) / (double)width, change.UnchangedShare()!.Value, 1e-6);
+    }
+
     [Fact]
     public void One_frame_says_nothing_of_change()
     {
