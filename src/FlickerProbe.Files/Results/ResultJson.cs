@@ -3,6 +3,7 @@ using System.Text.Encodings.Web;
 using System.Text.Json;
 using System.Text.Json.Nodes;
 using System.Text.Json.Serialization;
+using System.Text.Json.Serialization.Metadata;
 using FlickerProbe.Units;
 
 namespace FlickerProbe.Files.Results;
@@ -15,9 +16,11 @@ public static class ResultJson
     private const int NewestVersion = 1;
     private const int LargestBytes = 64 << 20;
 
-    private static readonly JsonSerializerOptions Options = MakeOptions(JsonUnmappedMemberHandling.Skip);
-    private static readonly JsonSerializerOptions NamingOptions = new(Options) { NumberHandling = JsonNumberHandling.AllowNamedFloatingPointLiterals };
-    private static readonly JsonSerializerOptions StrictOptions = MakeOptions(JsonUnmappedMemberHandling.Disallow);
+    // Writing knows the types from the build. Reading can't: types known that way lose the values that optional members begin with.
+    private static readonly JsonSerializerOptions WritingOptions = MakeOptions(JsonUnmappedMemberHandling.Skip, ResultJsonTypes.Default);
+    private static readonly JsonSerializerOptions NamingOptions = new(WritingOptions) { NumberHandling = JsonNumberHandling.AllowNamedFloatingPointLiterals };
+    private static readonly Lazy<JsonSerializerOptions> Options = new(() => MakeOptions(JsonUnmappedMemberHandling.Skip, new DefaultJsonTypeInfoResolver()));
+    private static readonly Lazy<JsonSerializerOptions> StrictOptions = new(() => MakeOptions(JsonUnmappedMemberHandling.Disallow, new DefaultJsonTypeInfoResolver()));
 
     /// <summary>The document as JSON text, indented, ending in a line break.</summary>
     /// <exception cref="InvalidOperationException">A number in it is not finite; the message says which.</exception>
@@ -25,7 +28,7 @@ public static class ResultJson
     {
         try
         {
-            return JsonSerializer.Serialize(document, Options) + "\n";
+            return JsonSerializer.Serialize(document, WritingOptions) + "\n";
         }
         catch (ArgumentException problem)
         {
@@ -61,14 +64,14 @@ public static class ResultJson
         CheckSchema(text, name);
         try
         {
-            ResultDocument document = JsonSerializer.Deserialize<ResultDocument>(text, strict ? StrictOptions : Options)
+            ResultDocument document = JsonSerializer.Deserialize<ResultDocument>(text, (strict ? StrictOptions : Options).Value)
                 ?? throw new InputException($"'{name}' holds null instead of a result: give a result.json that flickerprobe wrote.");
             CheckVerdicts(document, name);
             return document;
         }
         catch (JsonException problem)
         {
-            string? unknown = strict ? UnknownKey.Describe(text, Options) : null;
+            string? unknown = strict ? UnknownKey.Describe(text, Options.Value) : null;
             throw new InputException(unknown is null
                 ? $"'{name}' is not a complete result: {Place(problem)}; give a result.json that flickerprobe wrote."
                 : $"'{name}' has {unknown}", problem);
@@ -146,7 +149,7 @@ public static class ResultJson
         };
     }
 
-    private static JsonSerializerOptions MakeOptions(JsonUnmappedMemberHandling unknownKeys)
+    private static JsonSerializerOptions MakeOptions(JsonUnmappedMemberHandling unknownKeys, IJsonTypeInfoResolver types)
     {
         JsonSerializerOptions options = new()
         {
@@ -159,9 +162,10 @@ public static class ResultJson
             RespectRequiredConstructorParameters = true,
             RespectNullableAnnotations = true,
             UnmappedMemberHandling = unknownKeys,
+            TypeInfoResolver = types,
         };
         options.Converters.Add(new EstimateConverter());
-        options.MakeReadOnly(populateMissingResolver: true);
+        options.MakeReadOnly();
         return options;
     }
 
