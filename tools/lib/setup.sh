@@ -1,8 +1,8 @@
 # Shell helpers shared by the commands in tools/. Source this file; it defines functions and sets `root`.
 # shellcheck shell=bash
 
-# The folder of the checkout, whatever the working folder and through however many symlinks the command was called.
-root=$(CDPATH='' cd -- "$(dirname -- "$(readlink -f -- "${BASH_SOURCE[0]}")")/../.." && pwd -P)
+# The folder of the checkout, whatever the working folder; who sources this has followed the symlinks that it was called through.
+root=$(CDPATH='' cd -- "${BASH_SOURCE[0]%/*}/../.." && pwd -P)
 
 say() { printf '%s\n' "$*" >&2; }
 
