@@ -1,7 +1,7 @@
 using FlickerProbe.Light;
 using Xunit;
 
-namespace FlickerProbe.Tests.Prediction;
+namespace FlickerProbe.Tests.Light;
 
 public class WaveformTests
 {
@@ -68,5 +68,37 @@ public class WaveformTests
         Assert.Equal(1, Waveform.ModulationDepth(2.2, -0.1));
         Assert.Equal(0, Waveform.ModulationDepth(1, 1));
         Assert.Equal(0, Waveform.ModulationDepth([]));
+    }
+
+    [Theory]
+    [InlineData(1, 256), InlineData(4, 256), InlineData(5, 512), InlineData(100, 8192), InlineData(1_000_000, 8192)]
+    public void Samples_suffice_for_the_highest_overtone(int highest, int samples)
+    {
+        Assert.Equal(samples, Waveform.SamplesFor(highest));
+        Assert.Equal(samples, Waveform.Sample([new(1, 0.2, 0), new(highest, 0.1, 0)]).Length);
+    }
+
+    [Fact]
+    public void Samples_begin_at_the_phase_and_turn_with_the_harmonic()
+    {
+        double[] wave = Waveform.Sample([new(2, 0.25, Math.PI / 3)], 12);
+        Assert.Equal(12, wave.Length);
+        for (int i = 0; i < 12; i++) Assert.Equal(1 + 0.25 * Math.Cos(2 * Math.PI * 2 * i / 12 + Math.PI / 3), wave[i], 1e-12);
+        Assert.Equal([1, 1, 1], Waveform.Sample([], 3));
+    }
+
+    [Fact]
+    public void Tops_of_unrelated_groups_add_up_and_so_do_their_bottoms()
+    {
+        Assert.Equal((1.5 - 0.6) / (1.5 + 0.6), Waveform.WorstDepth([(0.3, -0.1), (0.2, -0.3)]), 1e-12);
+        Assert.Equal(0, Waveform.WorstDepth([]));
+    }
+
+    [Fact]
+    public void No_light_has_no_flicker_index()
+    {
+        Assert.Equal(0, Waveform.FlickerIndex([]));
+        Assert.Equal(0, Waveform.FlickerIndex([0, 0]));
+        Assert.Equal(0.25, Waveform.FlickerIndex([1, 3]));
     }
 }
