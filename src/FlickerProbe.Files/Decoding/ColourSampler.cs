@@ -30,6 +30,8 @@ internal sealed class ColourSampler : RegionSampler
     private readonly float[] _light = new float[Levels * StepsPerLevel];
     private readonly ushort[] _levelCode = new ushort[Levels * StepsPerLevel];
     private readonly int[] _code, _cb, _cr, _place; // one entry a pixel of the row at hand; differences in eighths of a code
+    // Rows of difference that neighbouring rows of the picture share, by their last bits: two fields need six at a time.
+    private readonly (int Row, int[] Cb, int[] Cr)[] _differences = new (int, int[], int[])[8];
     private readonly (TraceMatrix Traces, LevelHistogram Level)[] _channels;
     private readonly int _columnShift, _rowShift, _firstColumn, _columnStep;
     private readonly int[] _edges; // of the strips, counted in sampled pixels
@@ -82,6 +84,7 @@ internal sealed class ColourSampler : RegionSampler
         _edges = [.. plan.StripEdges.Select(edge => (plan.Left + edge - _firstColumn + _columnStep - 1) / _columnStep)];
         int count = _edges[^1];
         (_code, _cb, _cr, _place) = (new int[count], new int[count], new int[count], new int[count]);
+        for (int n = 0; n < _differences.Length; n++) _differences[n] = (-1, new int[count], new int[count]);
         _channels = [.. Enumerable.Range(0, 3).Select(_ => (new TraceMatrix(plan.Strips, plan.Coded.Height, plan.ExpectedFrames), new LevelHistogram(channelScale)))];
     }
 
@@ -95,48 +98,68 @@ internal sealed class ColourSampler : RegionSampler
         base.EndFrame();
         _luma.EndFrame();
         _prepared = (-1, -1, -1);
+        for (int n = 0; n < _differences.Length; n++) _differences[n].Row = -1;
     }
 
     protected override void AddRow(RawFrames frames, int pictureRow, int row)
     {
         _luma.AddRows(frames, pictureRow, 1);
         (int near, int far, int eighths) = DifferenceRows(pictureRow, _rowShift, (frames.Crop.Height + (1 << _rowShift) - 1) >> _rowShift, _interlaced);
-        bool newDifference = (near, far, eighths) != _prepared;
-        _prepared = (near, far, eighths);
-        Take(frames, 0, pictureRow, _code, 1, first: true);
-        if (newDifference)
+        Pick(frames, 0, pictureRow, _code);
+        if ((near, far, eighths) != _prepared)
         {
-            // One channel after the other: where the picture is not stored plane by plane, a second look may write over the first.
-            foreach ((int channel, int[] into) in (ReadOnlySpan<(int, int[])>)[(1, _cb), (2, _cr)])
-            {
-                Take(frames, channel, near, into, 8 - eighths, first: true);
-                if (eighths > 0) Take(frames, channel, far, into, eighths, first: false);
-            }
+            _prepared = (near, far, eighths);
+            (int[] nearCb, int[] nearCr) = Difference(frames, near);
+            (int[] farCb, int[] farCr) = Difference(frames, far);
+            Mix(nearCb, farCb, eighths, _cb);
+            Mix(nearCr, farCr, eighths, _cr);
         }
         for (int channel = 0; channel < 3; channel++) SumInto(channel, row);
     }
 
-    /// <summary>Picks the sampled pixels' codes out of a row, weighted; added to what is there unless it is the first.</summary>
-    private void Take(RawFrames frames, int channel, int row, int[] into, int weight, bool first)
+    /// <summary>The sampled pixels' codes of a row of colour difference, looked up once a picture.</summary>
+    private (int[] Cb, int[] Cr) Difference(RawFrames frames, int row)
     {
-        if (first) Array.Clear(into);
+        ref (int Row, int[] Cb, int[] Cr) kept = ref _differences[row & (_differences.Length - 1)];
+        if (kept.Row != row)
+        {
+            kept.Row = row;
+            // One after the other: where the picture is not stored plane by plane, a second look may write over the first.
+            Pick(frames, 1, row, kept.Cb);
+            Pick(frames, 2, row, kept.Cr);
+        }
+        return (kept.Cb, kept.Cr);
+    }
+
+    /// <summary>Picks the sampled pixels' codes out of a row.</summary>
+    private void Pick(RawFrames frames, int channel, int row, int[] into)
+    {
         int shift = channel == 0 ? 0 : _columnShift;
-        if (frames.IsWide) Add(frames.WordRow(channel, row), into, weight, shift);
-        else Add(frames.ByteRow(channel, row), into, weight, shift);
+        if (frames.IsWide) Pick(frames.WordRow(channel, row), into, shift);
+        else Pick(frames.ByteRow(channel, row), into, shift);
     }
 
     [MethodImpl(MethodImplOptions.AggressiveOptimization)]
-    private void Add(ReadOnlySpan<byte> codes, Span<int> into, int weight, int shift)
+    private void Pick(ReadOnlySpan<byte> codes, Span<int> into, int shift)
     {
         int column = _firstColumn, step = _columnStep;
-        for (int k = 0; k < into.Length; k++, column += step) into[k] += weight * codes[column >> shift];
+        for (int k = 0; k < into.Length; k++, column += step) into[k] = codes[column >> shift];
     }
 
     [MethodImpl(MethodImplOptions.AggressiveOptimization)]
-    private void Add(ReadOnlySpan<ushort> codes, Span<int> into, int weight, int shift)
+    private void Pick(ReadOnlySpan<ushort> codes, Span<int> into, int shift)
     {
         int column = _firstColumn, step = _columnStep, mask = _mask, drop = _drop;
-        for (int k = 0; k < into.Length; k++, column += step) into[k] += weight * ((codes[column >> shift] & mask) >> drop);
+        for (int k = 0; k < into.Length; k++, column += step) into[k] = (codes[column >> shift] & mask) >> drop;
+    }
+
+    /// <summary>The straight line between two rows, in eighths of a code.</summary>
+    private static void Mix(int[] near, int[] far, int eighths, int[] into)
+    {
+        ReadOnlySpan<Vector<int>> nearby = MemoryMarshal.Cast<int, Vector<int>>(near), farther = MemoryMarshal.Cast<int, Vector<int>>(far)[..nearby.Length];
+        Span<Vector<int>> mixed = MemoryMarshal.Cast<int, Vector<int>>(into.AsSpan())[..nearby.Length];
+        for (int i = 0; i < nearby.Length; i++) mixed[i] = nearby[i] * (8 - eighths) + farther[i] * eighths;
+        for (int k = nearby.Length * Vector<int>.Count; k < into.Length; k++) into[k] = near[k] * (8 - eighths) + far[k] * eighths;
     }
 
     /// <summary>The two rows of colour difference about a row of luma, and how many eighths the farther one counts.</summary>
