@@ -36,7 +36,6 @@ internal sealed class ColourSampler : RegionSampler
     private readonly int _columnShift, _rowShift, _firstColumn, _columnStep;
     private readonly int[] _edges; // of the strips, counted in sampled pixels
     private readonly bool _interlaced;
-    private (int, int, int) _prepared = (-1, -1, -1);
 
     public ColourSampler(RegionPlan plan, bool wide, PixelLayout pixels, LuminanceWeights matrix, bool interlaced) : base(plan, wide)
     {
@@ -97,7 +96,6 @@ internal sealed class ColourSampler : RegionSampler
     {
         base.EndFrame();
         _luma.EndFrame();
-        _prepared = (-1, -1, -1);
         for (int n = 0; n < _differences.Length; n++) _differences[n].Row = -1;
     }
 
@@ -106,14 +104,10 @@ internal sealed class ColourSampler : RegionSampler
         _luma.AddRows(frames, pictureRow, 1);
         (int near, int far, int eighths) = DifferenceRows(pictureRow, _rowShift, (frames.Crop.Height + (1 << _rowShift) - 1) >> _rowShift, _interlaced);
         Pick(frames, 0, pictureRow, _code);
-        if ((near, far, eighths) != _prepared)
-        {
-            _prepared = (near, far, eighths);
-            (int[] nearCb, int[] nearCr) = Difference(frames, near);
-            (int[] farCb, int[] farCr) = Difference(frames, far);
-            Mix(nearCb, farCb, eighths, _cb);
-            Mix(nearCr, farCr, eighths, _cr);
-        }
+        (int[] nearCb, int[] nearCr) = Difference(frames, near);
+        (int[] farCb, int[] farCr) = Difference(frames, far);
+        Mix(nearCb, farCb, eighths, _cb);
+        Mix(nearCr, farCr, eighths, _cr);
         for (int channel = 0; channel < 3; channel++) SumInto(channel, row);
     }
 

@@ -67,11 +67,7 @@ public class LevelAndTraitsTests
             for (int row = 0; row < 8; row++)
             {
                 ushort[] now = [.. Enumerable.Range(0, 640).Select(x => (ushort)Math.Round(scale * (60 * flicker * (1 + x / 640.0) + noise * Gauss(random))))];
-                if (frame > 0)
-                {
-                    if (depth == 8) change.AddRow(now.Select(code => (byte)code).ToArray(), before[row].Select(code => (byte)code).ToArray());
-                    else change.AddRow(now, before[row]);
-                }
+                if (frame > 0) AddRow(change, depth, now, before[row]);
                 before[row] = now;
             }
             change.EndFrame();
@@ -117,8 +113,7 @@ public class LevelAndTraitsTests
         ushort[] now = [.. Enumerable.Range(0, width).Select(x => (ushort)(x < 15 ? largest : x % 5 == 0 ? 7 : random.Next(largest + 1)))];
         var change = new FrameChange(depth);
         change.EndFrame();
-        if (depth == 8) change.AddRow(now.Select(code => (byte)code).ToArray(), before.Select(code => (byte)code).ToArray());
-        else change.AddRow(now, before);
+        AddRow(change, depth, now, before);
         change.EndFrame();
 
         double[] differences = [.. now.Zip(before, (a, b) => (double)a - b)];
@@ -135,6 +130,12 @@ public class LevelAndTraitsTests
         change.EndFrame();
         Assert.Null(change.UnchangedShare());
         Assert.Null(change.NoiseCodes());
+    }
+
+    private static void AddRow(FrameChange change, int depth, ushort[] now, ushort[] before)
+    {
+        if (depth == 8) change.AddRow(now.Select(code => (byte)code).ToArray(), before.Select(code => (byte)code).ToArray());
+        else change.AddRow(now, before);
     }
 
     private static SignalLevel LevelOf(SignalScale scale, byte[] codes)

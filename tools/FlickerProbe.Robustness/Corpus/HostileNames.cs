@@ -72,10 +72,10 @@ internal static class HostileNames
                 if (EndingJudge.Steers(cell)) return $"{Path.GetFileName(table)} carries control characters";
             }
         }
-        byte[] print = File.ReadAllBytes(Path.Combine(ending.Out, "report.pdf"));
-        if (!print.AsSpan().StartsWith("%PDF"u8) || !Encoding.Latin1.GetString(print).TrimEnd().EndsWith("%%EOF", StringComparison.Ordinal)) return "the print is no whole PDF";
+        string print = File.ReadAllText(Path.Combine(ending.Out, "report.pdf"), Encoding.Latin1);
+        if (!print.StartsWith("%PDF", StringComparison.Ordinal) || !print.TrimEnd().EndsWith("%%EOF", StringComparison.Ordinal)) return "the print is no whole PDF";
         // Packed pictures and fonts hold every short word by chance; what a reader acts on lies outside them, as long as no objects are packed too.
-        string text = Regex.Replace(Encoding.Latin1.GetString(print), "stream\r?\n.*?endstream", "", RegexOptions.Singleline);
+        string text = Regex.Replace(print, "stream\r?\n.*?endstream", "", RegexOptions.Singleline);
         if (text.Contains("/ObjStm", StringComparison.Ordinal)) return "the print packs objects where they can't be looked at";
         if (Regex.IsMatch(text, "/(JavaScript|JS|Launch|OpenAction|EmbeddedFile)\\b")) return "the print can run something";
         return null;
