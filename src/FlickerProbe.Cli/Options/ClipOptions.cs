@@ -68,7 +68,7 @@ internal sealed class ClipOptions
     {
         HelpName = "auto|on|off",
         CustomParser = Read.One(text => Read.Word(text, "colour mode", ("auto", ColourMode.Auto), ("on", ColourMode.On), ("off", ColourMode.Off))),
-        Description = "Measure red, green and blue one by one. Left out: auto, when the light is coloured.",
+        Description = "Measure red, green and blue one by one: off is faster and sees brightness alone. Left out: auto, wherever the clip holds colours.",
     };
 
     /// <summary>Adds the argument and the options to a command; a command that finds the readout doesn't ask for it.</summary>

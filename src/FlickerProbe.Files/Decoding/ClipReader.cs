@@ -46,7 +46,7 @@ public static class ClipReader
         Task<byte[]?> still = request.WantStill ? Task.Run(() => StillPicture.Fetch(info, request.Programs, both.Token), CancellationToken.None) : Task.FromResult<byte[]?>(null);
         try
         {
-            float[][][]? reference = request.ReferencePath is null ? null : ReadReference(info, request, cancel);
+            IReadOnlyList<ReferenceLight>? reference = request.ReferencePath is null ? null : ReadReference(info, request, cancel);
             using RawFrames frames = Open(info, info, request, curve, out List<RegionSampler> samplers, cancel);
             Sample(frames, samplers, info, progress, cancel);
             FieldOrder fields = FieldsOf(info, frames.Log);
@@ -73,8 +73,8 @@ public static class ClipReader
     /// <param name="clip">The clip that it is the reference of: same camera, same view.</param>
     /// <param name="request">The regions; its reference is read.</param>
     /// <param name="cancel">Ends the child and throws.</param>
-    /// <returns>[region][strip][row].</returns>
-    public static float[][][] ReadReference(ClipInfo clip, ClipRequest request, CancellationToken cancel = default)
+    /// <returns>One entry per region.</returns>
+    internal static IReadOnlyList<ReferenceLight> ReadReference(ClipInfo clip, ClipRequest request, CancellationToken cancel = default)
     {
         string path = request.ReferencePath ?? throw new ArgumentException("The request names no reference.", nameof(request));
         ClipInfo info = ClipProbe.Probe(path, request.Programs, cancel);
@@ -85,7 +85,8 @@ public static class ClipReader
         }
         using RawFrames frames = Open(info, clip, request, CurveOf(request), out List<RegionSampler> samplers, cancel);
         Sample(frames, samplers, info, null, cancel);
-        return [.. samplers.Select(sampler => MeanOverTime(sampler.Traces.ToTraces(frames.FramesRead, sampler.Plan.Coded.Y, info.Height)))];
+        float[][] Mean(TraceMatrix traces, RegionSampler sampler) => MeanOverTime(traces.ToTraces(frames.FramesRead, sampler.Plan.Coded.Y, info.Height));
+        return [.. samplers.Select(sampler => new ReferenceLight(Mean(LumaOf(sampler).Traces, sampler), [.. sampler.Channels.Select(channel => Mean(channel.Traces, sampler))]))];
     }
 
     // A reference has the strips of the clip that it is for, however long either is.
@@ -139,44 +140,54 @@ public static class ClipReader
         progress?.Report(new DecodeProgress(done, expected));
     }
 
+    private static RegionSampler LumaOf(RegionSampler sampler) => sampler is ColourSampler colour ? colour.Luma : sampler;
+
     private static SampledRegion Assemble(
-        ClipInfo info, ClipRequest request, RegionSampler sampler, int frames, FrameTimes times, FieldOrder fields, float[][]? reference)
+        ClipInfo info, ClipRequest request, RegionSampler sampler, int frames, FrameTimes times, FieldOrder fields, ReferenceLight? reference)
     {
-        RegionSampler luma = sampler is ColourSampler colour ? colour.Luma : sampler;
+        RegionSampler luma = LumaOf(sampler);
         RegionPlan plan = luma.Plan;
-        SampledTake Take(TraceMatrix traces, SignalLevel level, float[][]? off)
+        SampledTake Take(TraceMatrix traces, SignalLevel level, RecordingTraits traits, float[][]? off)
         {
             return new SampledTake(
                 traces.ToTraces(frames, plan.Coded.Y, info.Height), times, request.UserRate ?? info.Rate ?? FrameRate.OfStill, request.UserRate is not null,
-                request.Exposure, request.Readout, fields, level, TraitsOf(info, luma, level, 0, frames), off);
+                request.Exposure, request.Readout, fields, level, traits, off);
         }
-        IReadOnlyList<SampledTake>? channels = sampler.Channels.Count == 0 ? null : [.. sampler.Channels.Select(channel => Take(channel.Traces, channel.Level.ToLevel(), null))];
-        SampledTake take = Take(luma.Traces, luma.LevelOver(0, frames), reference);
-        SampledTake PartOf(SampledTake whole, int first, int count)
+        SampledTake Channel(ChannelTraces channel, float[][]? off)
+        {
+            SignalLevel level = channel.Level.ToLevel();
+            return Take(channel.Traces, level, TraitsOf(info, luma, level, 0, frames, channel), off);
+        }
+        IReadOnlyList<SampledTake>? channels = sampler.Channels.Count == 0 ? null : [.. sampler.Channels.Select((channel, n) => Channel(channel, reference?.Channels.ElementAtOrDefault(n)))];
+        SignalLevel brightness = luma.LevelOver(0, frames);
+        SampledTake take = Take(luma.Traces, brightness, TraitsOf(info, luma, brightness, 0, frames), reference?.Luma);
+        SampledTake PartOf(SampledTake whole, int first, int count, ChannelTraces? channel)
         {
             SampledTake part = TakeCut.Cut(whole, first, count);
             SignalLevel level = luma.LevelOver(first, count);
-            RecordingTraits traits = TraitsOf(info, luma, level, first, count);
+            RecordingTraits traits = TraitsOf(info, luma, level, first, count, channel);
             return part with
             {
                 // A channel's own level is only counted over the whole clip.
-                Level = ReferenceEquals(whole, take) ? level : part.Level,
+                Level = channel is null ? level : part.Level,
                 Traits = part.Traits with
                 {
                     UnchangedShare = traits.UnchangedShare, TemporalNoiseCodes = traits.TemporalNoiseCodes, CodeStepRelative = traits.CodeStepRelative,
+                    RoundingNoiseCodes = traits.RoundingNoiseCodes,
                 },
             };
         }
         return new SampledRegion(plan.Region, take, channels)
         {
             PartMaker = (first, count) => new SampledRegion(
-                plan.Region, PartOf(take, first, count), channels?.Select(channel => PartOf(channel, first, count)).ToList()),
+                plan.Region, PartOf(take, first, count, null), channels?.Select((whole, n) => PartOf(whole, first, count, sampler.Channels[n])).ToList()),
         };
     }
 
-    private static RecordingTraits TraitsOf(ClipInfo info, RegionSampler luma, SignalLevel level, int firstFrame, int frames)
+    private static RecordingTraits TraitsOf(ClipInfo info, RegionSampler luma, SignalLevel level, int firstFrame, int frames, ChannelTraces? channel = null)
     {
-        double step = luma.Plan.Transfer.RelativeStep(level.Mean, luma.Plan.Scale.LevelPerCode);
+        double step = luma.Plan.Transfer.RelativeStep(level.Mean, luma.Plan.Scale.LevelPerCode * (channel?.CodesPerStep ?? 1));
+        double?[] noise = channel is null ? [] : [.. channel.Differences.Select(d => d.NoiseCodes(firstFrame, frames))];
         bool sizes = info.Packets == frames;
         return new RecordingTraits(
             luma.Change.UnchangedShare(firstFrame, frames), luma.Change.NoiseCodes(firstFrame, frames), info.BitsPerPixel,
@@ -184,6 +195,8 @@ public static class ClipReader
             info.Codec, info.Lossless)
         {
             BitDepth = info.Pixels.Depth,
+            RoundingNoiseCodes = noise.Min(),
+            RowsPerSample = channel?.Differences.Count > 0 ? 1 << info.Pixels.DifferenceRowShift : 1,
             UnchangedShareByFrame = luma.Change.UnchangedByFrame(),
             FrameBytes = sizes ? info.PacketBytes : [],
             IsKeyFrame = sizes ? info.IsKey : [],

@@ -32,7 +32,11 @@ internal sealed class ColourSampler : RegionSampler
     private readonly int[] _code, _cb, _cr, _place; // one entry a pixel of the row at hand; differences in eighths of a code
     // Rows of difference that neighbouring rows of the picture share, by their last bits: two fields need six at a time.
     private readonly (int Row, int[] Cb, int[] Cr)[] _differences = new (int, int[], int[])[8];
-    private readonly (TraceMatrix Traces, LevelHistogram Level)[] _channels;
+    private readonly ChannelTraces[] _channels;
+    // How the codes of Cb and Cr change from picture to picture: their own noise is what smooths their steps.
+    private readonly FrameChange[] _differenceChange;
+    private readonly (ushort[] Cb, ushort[] Cr)[] _differenceBefore;
+    private readonly ushort[] _differenceNow;
     private readonly int _columnShift, _rowShift, _firstColumn, _columnStep;
     private readonly int[] _edges; // of the strips, counted in sampled pixels
     private readonly bool _interlaced;
@@ -84,10 +88,17 @@ internal sealed class ColourSampler : RegionSampler
         int count = _edges[^1];
         (_code, _cb, _cr, _place) = (new int[count], new int[count], new int[count], new int[count]);
         for (int n = 0; n < _differences.Length; n++) _differences[n] = (-1, new int[count], new int[count]);
-        _channels = [.. Enumerable.Range(0, 3).Select(_ => (new TraceMatrix(plan.Strips, plan.Coded.Height, plan.ExpectedFrames), new LevelHistogram(channelScale)))];
+        _differenceChange = [new FrameChange(scale.Depth), new FrameChange(scale.Depth)];
+        _differenceBefore = plan.ExpectedFrames == 1 ? [] : [.. Enumerable.Range(0, plan.Coded.Height / plan.StatisticsStep + 1).Select(_ => (new ushort[count], new ushort[count]))];
+        _differenceNow = new ushort[count];
+        // One code of difference in codes of luma: for green, of which luma itself is most, never less than a code of that.
+        double ofDifference = (DifferenceMatrix.LevelOf(1, scale) - DifferenceMatrix.LevelOf(0, scale)) / (scale.LevelOf(1) - scale.LevelOf(0));
+        ChannelTraces NewChannel(double steps, params FrameChange[] from) =>
+            new(new TraceMatrix(plan.Strips, plan.Coded.Height, plan.ExpectedFrames), new LevelHistogram(channelScale)) { CodesPerStep = Math.Max(1, steps * ofDifference), Differences = from };
+        _channels = [NewChannel(red, _differenceChange[1]), NewChannel(1, _differenceChange), NewChannel(blue, _differenceChange[0])];
     }
 
-    public override IReadOnlyList<(TraceMatrix Traces, LevelHistogram Level)> Channels => _channels;
+    public override IReadOnlyList<ChannelTraces> Channels => _channels;
 
     /// <summary>The luma of the same region, sampled in the same pass.</summary>
     public LumaSampler Luma => _luma;
@@ -96,6 +107,7 @@ internal sealed class ColourSampler : RegionSampler
     {
         base.EndFrame();
         _luma.EndFrame();
+        foreach (FrameChange change in _differenceChange) change.EndFrame();
         for (int n = 0; n < _differences.Length; n++) _differences[n].Row = -1;
     }
 
@@ -109,6 +121,17 @@ internal sealed class ColourSampler : RegionSampler
         Mix(nearCb, farCb, eighths, _cb);
         Mix(nearCr, farCr, eighths, _cr);
         for (int channel = 0; channel < 3; channel++) SumInto(channel, row);
+        int slot = row / Plan.StatisticsStep;
+        if (!Plan.IsStatisticsRow(row) || slot >= _differenceBefore.Length) return;
+        AddChange(_differenceChange[0], nearCb, _differenceBefore[slot].Cb);
+        AddChange(_differenceChange[1], nearCr, _differenceBefore[slot].Cr);
+    }
+
+    private void AddChange(FrameChange change, int[] codes, ushort[] before)
+    {
+        for (int k = 0; k < codes.Length; k++) _differenceNow[k] = (ushort)codes[k];
+        if (Frames > 0) change.AddRow(_differenceNow, before);
+        _differenceNow.CopyTo(before, 0);
     }
 
     /// <summary>The sampled pixels' codes of a row of colour difference, looked up once a picture.</summary>

@@ -32,7 +32,7 @@ internal abstract class RegionSampler
     public TraceMatrix Traces { get; }
 
     /// <summary>Linear red, green and blue traces with their level; empty when not asked for.</summary>
-    public virtual IReadOnlyList<(TraceMatrix Traces, LevelHistogram Level)> Channels => [];
+    public virtual IReadOnlyList<ChannelTraces> Channels => [];
 
     /// <summary>Frames finished.</summary>
     public int Frames { get; private set; }

@@ -9,7 +9,7 @@ internal sealed class RgbSampler : RegionSampler
     private readonly double[] _table;
     private readonly double[] _shares;
     private readonly bool _keepChannels;
-    private readonly (TraceMatrix Traces, LevelHistogram Level)[] _channels;
+    private readonly ChannelTraces[] _channels;
 
     public RgbSampler(RegionPlan plan, bool wide, bool keepChannels) : base(plan, wide)
     {
@@ -17,11 +17,11 @@ internal sealed class RgbSampler : RegionSampler
         _shares = [plan.Primaries.Red, plan.Primaries.Green, plan.Primaries.Blue];
         _keepChannels = keepChannels;
         _channels = keepChannels
-            ? [.. _shares.Select(_ => (new TraceMatrix(plan.Strips, plan.Coded.Height, plan.ExpectedFrames), new LevelHistogram(plan.Scale)))]
+            ? [.. _shares.Select(_ => new ChannelTraces(new TraceMatrix(plan.Strips, plan.Coded.Height, plan.ExpectedFrames), new LevelHistogram(plan.Scale)))]
             : [];
     }
 
-    public override IReadOnlyList<(TraceMatrix Traces, LevelHistogram Level)> Channels => _channels;
+    public override IReadOnlyList<ChannelTraces> Channels => _channels;
 
     protected override void AddRow(RawFrames frames, int pictureRow, int row)
     {

@@ -5,6 +5,7 @@ using FlickerProbe.Light;
 using FlickerProbe.Measurement;
 using FlickerProbe.Prediction;
 using FlickerProbe.Room;
+using FlickerProbe.Units;
 using FlickerProbe.Verdict;
 
 namespace FlickerProbe.Files.Pipeline;
@@ -108,7 +109,7 @@ public static class LevelJudge
         _ => throw new ArgumentOutOfRangeException(nameof(ruling)),
     };
 
-    /// <summary>White light is one emitter; coloured light is judged by luminance and by each of its channels, and the worst counts.</summary>
+    /// <summary>Light is judged by luminance and by each channel that was measured, and the worst counts.</summary>
     private static IEnumerable<Emitter> Emitters(IReadOnlyList<MeasuredTake> takes)
     {
         yield return Emitter.Of(null, [.. takes.Select(t => t.Measurement)]);
@@ -119,11 +120,23 @@ public static class LevelJudge
     private static (FormatForecast Forecast, Judgement Judgement) Worst(CameraFormat format, Emitter[] emitters, double coloured, Policy policy)
     {
         (Emitter Emitter, FormatForecast Forecast, Judgement Judgement)[] all = [.. emitters.Select(e => e.At(format, policy) is var at ? (e, at.Forecast, at.Judgement) : default)];
-        (Emitter worst, FormatForecast forecast, Judgement judgement) =
-            all.OrderByDescending(j => j.Judgement.Ruling).ThenByDescending(j => j.Forecast.ModulationDepth.High).First();
+        // Where none is surely worse, what all of them give together speaks.
+        double together = all[0].Forecast.ModulationDepth.High;
+        (Emitter worst, FormatForecast forecast, Judgement judgement) = all
+            .OrderByDescending(j => j.Judgement.Ruling)
+            .ThenByDescending(j => j.Forecast.ModulationDepth.Low > together ? j.Forecast.ModulationDepth.High : 0)
+            .ThenByDescending(j => j.Emitter.Channel is null)
+            .ThenByDescending(j => j.Forecast.ModulationDepth.High)
+            .First();
         forecast = forecast with { IsColoured = ColourBands.Show(forecast.ModulationDepth, coloured) };
-        if (worst.Channel is null) return (forecast, judgement);
-        string? colours = ColourWords.Of([.. all.Where(a => a.Emitter.Channel is not null).Select(a => (a.Emitter.Channel!, a.Forecast.ModulationDepth))], policy.Depth);
+        (string Name, Estimate Depth)[] channels = [.. all.Where(a => a.Emitter.Channel is not null).Select(a => (a.Emitter.Channel!, a.Forecast.ModulationDepth))];
+        if (worst.Channel is null)
+        {
+            if (judgement.Ruling != Ruling.Pass || channels.Length == 0) return (forecast, judgement);
+            string bound = ColourWords.Bound(channels);
+            return (forecast, judgement with { Reasons = [.. judgement.Reasons.Select((r, n) => n == 0 ? r with { Message = $"{r.Message} {bound}" } : r)] });
+        }
+        string? colours = ColourWords.Of(channels, policy.Depth);
         return (forecast, judgement with
         {
             Reasons = [.. judgement.Reasons.Select((r, n) => r with

@@ -12,7 +12,7 @@ namespace FlickerProbe.Files.Pipeline;
 /// <param name="Sha256">Hash of the whole file.</param>
 /// <param name="Region">The region, in displayed pixels.</param>
 /// <param name="Measurement">Luma, or luminance of an RGB clip; the file's own doubts are among its findings.</param>
-/// <param name="Channels">Red, green and blue one by one; empty for white light.</param>
+/// <param name="Channels">Red, green and blue one by one, those that are lit; empty where they were not measured or the recording holds no colour.</param>
 /// <param name="StillPng">A frame as displayed; null when not asked for.</param>
 public sealed record MeasuredTake(
     string ClipName,

@@ -79,7 +79,7 @@ public sealed class TakeMeasurer(CameraStore cameras)
             regions = RegionSearch.In(info, request.Transfer, request.Range, cancellation).Regions(info, request.EveryArea);
             progress?.Report(new StageProgress($"{shown}: finding the lit area", 1));
         }
-        return ClipReader.Read(
+        SampledClip clip = ClipReader.Read(
             info,
             new ClipRequest(regions)
             {
@@ -88,12 +88,13 @@ public sealed class TakeMeasurer(CameraStore cameras)
                 Readout = readout,
                 Transfer = request.Transfer,
                 Range = request.Range,
-                Colour = request.Colour == ColourMode.On || (request.Colour == ColourMode.Auto && ColouredLight.IsIn(info, regions, cancellation)),
+                Colour = LitChannels.AreWanted(request.Colour, info, regions),
                 ReferencePath = request.Reference,
                 WantStill = request.WithPictures,
             },
             progress is null ? null : new DecodeReport(progress, $"{shown}: reading"),
             cancellation);
+        return LitChannels.Unmeasured(request.Colour, info, regions) is { } finding ? clip with { Findings = [.. clip.Findings, finding] } : clip;
     }
 
     /// <summary>Measures one region of a clip that was read, or a part of it.</summary>
@@ -111,7 +112,7 @@ public sealed class TakeMeasurer(CameraStore cameras)
         MeasuredChannel[] channels = [.. LitChannels.Of(region.Channels ?? []).Select(n => new MeasuredChannel(ChannelNames[n], Measured(region.Channels![n])))];
         return new MeasuredTake(
             request.ClipName ?? request.Clip, TakeRecord.Facts(clip.Info), width, height, clip.Sha256, region.Region,
-            LitChannels.Beside(Measured(region.Take), channels, clip.Info), channels, clip.StillPng);
+            LitChannels.Beside(Measured(region.Take), channels, region.Channels ?? [], clip.Info), channels, clip.StillPng);
     }
 
     private ReadoutTime? ReadoutOf(TakeRequest request, ClipInfo info, FrameRate? rate)

@@ -36,7 +36,7 @@ internal static class TakeRecord
             Warnings = [.. m.Findings.DistinctBy(f => (f.Code, f.Message)).Select(f => new ReasonResult(f.Code, f.Message))],
             PassForbiddenBy = [.. m.Findings.Where(f => f.ForbidsPass).Select(f => f.Code).Distinct()],
             Channels = take.Channels.Count == 0 ? null
-                : [.. take.Channels.Select(c => new ChannelResult(c.Name, c.Measurement.ModulationDepth, c.Measurement.DetectionLimit, [.. c.Measurement.Tones.Select(t => Tone(t, m.Take.Rate))]) { IfNothingStands = Moving(c.Measurement) })],
+                : [.. take.Channels.Select(c => Channel(c, m))],
             Waveform = m.Waveform,
             WaveformHalfWidth = m.Waveform.Length == 0 ? null : Known(m.WaveformHalfWidth),
             Facts = take.Facts,
@@ -55,15 +55,37 @@ internal static class TakeRecord
         IfNothingStands = ReadMoving(take.IfNothingStands),
     };
 
-    /// <summary>The same for one of its colour channels.</summary>
-    public static TakeMeasurement Read(TakeResult take, ChannelResult channel) => Read(take) with
+    private static ChannelResult Channel(MeasuredChannel channel, TakeMeasurement whole)
     {
-        ModulationDepth = channel.ModulationDepth,
-        FlickerIndex = null,
-        DetectionLimit = channel.DetectionLimit,
-        IfNothingStands = ReadMoving(channel.IfNothingStands),
-        Tones = [.. channel.Tones.Select(ReadTone)],
-    };
+        TakeMeasurement m = channel.Measurement;
+        Finding[] own = [.. m.Findings.Where(f => !whole.Findings.Any(w => w.Code == f.Code && w.ForbidsPass == f.ForbidsPass)).DistinctBy(f => (f.Code, f.Message))];
+        return new ChannelResult(channel.Name, m.ModulationDepth, m.DetectionLimit, [.. m.Tones.Select(t => Tone(t, m.Take.Rate))])
+        {
+            IfNothingStands = Moving(m),
+            LockedBound = m.LockedBound,
+            HalfWaveBound = m.HalfWaveBound,
+            Warnings = [.. own.Select(f => new ReasonResult(f.Code, f.Message))],
+            PassForbiddenBy = [.. own.Where(f => f.ForbidsPass).Select(f => f.Code).Distinct()],
+        };
+    }
+
+    /// <summary>The same for one of its colour channels.</summary>
+    public static TakeMeasurement Read(TakeResult take, ChannelResult channel)
+    {
+        TakeMeasurement whole = Read(take);
+        return whole with
+        {
+            ModulationDepth = channel.ModulationDepth,
+            FlickerIndex = null,
+            DetectionLimit = channel.DetectionLimit,
+            // Older files leave them to the take.
+            LockedBound = channel.LockedBound ?? whole.LockedBound,
+            HalfWaveBound = channel.HalfWaveBound ?? whole.HalfWaveBound,
+            IfNothingStands = ReadMoving(channel.IfNothingStands),
+            Tones = [.. channel.Tones.Select(ReadTone)],
+            Findings = [.. whole.Findings, .. ReadFindings(channel.Warnings, channel.PassForbiddenBy)],
+        };
+    }
 
     private static MovingOnlyResult? Moving(TakeMeasurement take) => take.IfNothingStands is { } moving ? new MovingOnlyResult(moving.ModulationDepth, moving.DetectionLimit) : null;
 

@@ -66,7 +66,20 @@ internal static class EvidenceSection
         yield return new PicturesBlock(TakeFigures.Of(take, number, all));
         yield return Recorded(take);
         if (take.Tones.Count > 0) yield return Tones("Tones found, largest first", take.Tones);
-        foreach (ChannelResult channel in take.Channels ?? [])
+        foreach (Block block in Colours(take)) yield return block;
+    }
+
+    /// <summary>The colours one by one where they say something else than all of them together, else a line.</summary>
+    private static IEnumerable<Block> Colours(TakeResult take)
+    {
+        IReadOnlyList<ChannelResult> channels = take.Channels ?? [];
+        if (channels.Count == 0) yield break;
+        if (!channels.Any(c => c.ModulationDepth is not { } alone || take.ModulationDepth is not { } together || alone.Low > together.High || alone.High < together.Low))
+        {
+            yield return new TextBlock($"The colours by themselves ({string.Join(", ", channels.Select(c => $"{Words.Clean(c.Channel)} {Words.Percent(c.ModulationDepth!.Value)}"))}) show nothing that brightness does not.");
+            yield break;
+        }
+        foreach (ChannelResult channel in channels)
         {
             string name = Words.Clean(channel.Channel);
             yield return channel.Tones.Count > 0

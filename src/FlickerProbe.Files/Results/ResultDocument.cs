@@ -184,7 +184,7 @@ public sealed record TakeResult
     /// <summary>Codes of those warnings that alone forbid a pass; forecasts from this file keep to them.</summary>
     public IReadOnlyList<string> PassForbiddenBy { get; init; } = [];
 
-    /// <summary>Per-channel measurement of coloured light (red, green, blue); null for white light. Optional.</summary>
+    /// <summary>Measurement of each lit primary (red, green, blue); null where they were not measured. Optional.</summary>
     public IReadOnlyList<ChannelResult>? Channels { get; init; }
 
     /// <summary>Recorded waveform over one period, relative to the mean; empty when no tone was found.</summary>
@@ -208,6 +208,18 @@ public sealed record ChannelResult(string Channel, Estimate? ModulationDepth, do
 {
     /// <summary>As the take's own member of that name.</summary>
     public MovingOnlyResult? IfNothingStands { get; init; }
+
+    /// <summary>As the take's own member of that name.</summary>
+    public double? LockedBound { get; init; }
+
+    /// <summary>As the take's own member of that name.</summary>
+    public double? HalfWaveBound { get; init; }
+
+    /// <summary>What was found in this channel and not in the take as a whole.</summary>
+    public IReadOnlyList<ReasonResult> Warnings { get; init; } = [];
+
+    /// <summary>Codes of those warnings that alone forbid a pass.</summary>
+    public IReadOnlyList<string> PassForbiddenBy { get; init; } = [];
 }
 
 public sealed record ClipFacts(

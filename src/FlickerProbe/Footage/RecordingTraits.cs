@@ -14,6 +14,13 @@ public sealed record RecordingTraits(
     /// <summary>Bits of one luma code in the file.</summary>
     public int BitDepth { get; init; } = 8;
 
+    /// <summary>Noise as <see cref="TemporalNoiseCodes"/> has it of the codes whose rounding weighs most in this light, where that is not luma: colour difference for a
+    /// primary by itself. Null: that of luma.</summary>
+    public double? RoundingNoiseCodes { get; init; }
+
+    /// <summary>Rows of the picture for each row of samples that the encoder had: 2 for a primary by itself in 4:2:0.</summary>
+    public int RowsPerSample { get; init; } = 1;
+
     /// <summary>Share of region pixels unchanged from the frame before, one entry per frame (entry 0 is NaN); used to find duplicated frames. Empty when not gathered.</summary>
     public float[] UnchangedShareByFrame { get; init; } = [];
 

@@ -49,8 +49,14 @@ internal sealed record CompressionLoss(double DeadZone, double WideDeadZone, dou
     /// <summary>Share that wide bands lose at most, however starved the encoder.</summary>
     private const double WideRelativeLoss = 0.02;
 
+    /// <summary>Rows of the picture for each row that the encoder had.</summary>
+    public int RowsPerSample { get; init; } = 1;
+
+    /// <summary>Whether bands of so many rows of the picture are wide in the rows that the encoder had.</summary>
+    private bool AreWide(double rowsPerBand) => rowsPerBand > WideBandRows * RowsPerSample;
+
     /// <summary>Change that may have vanished from bands of so many rows.</summary>
-    public double DeadZoneOf(double rowsPerBand) => rowsPerBand > WideBandRows ? WideDeadZone : DeadZone;
+    public double DeadZoneOf(double rowsPerBand) => AreWide(rowsPerBand) ? WideDeadZone : DeadZone;
 
     /// <summary>How much an encoder may have taken from bands.</summary>
     /// <remarks>A quantiser with a dead zone swallows what stays inside it whole; the larger the change, the smaller the part it loses. Bands that
@@ -61,12 +67,12 @@ internal sealed record CompressionLoss(double DeadZone, double WideDeadZone, dou
     public double SwallowedOf(double rowsPerBand, double strongest)
     {
         double zone = DeadZoneOf(rowsPerBand);
-        return rowsPerBand > CarriedBandRows ? zone * Clamp(0.6 * zone / Max(strongest, 1e-9), 0.25, 1) : zone;
+        return rowsPerBand > CarriedBandRows * RowsPerSample ? zone * Clamp(0.6 * zone / Max(strongest, 1e-9), 0.25, 1) : zone;
     }
 
     /// <summary>The largest true amplitude or depth that may stand behind what was seen: clipped light may have pulsed as deeply, and shows none of it.</summary>
     public double Highest(double seen, double rowsPerBand, double strongest) =>
-        seen * (1 + DarkLift + ClippedLight / Max(0.05, 1 - ClippedLight) + (rowsPerBand > WideBandRows ? Min(RelativeLoss, WideRelativeLoss) : RelativeLoss)) + SwallowedOf(rowsPerBand, Max(seen, strongest)) + Staircase;
+        seen * (1 + DarkLift + ClippedLight / Max(0.05, 1 - ClippedLight) + (AreWide(rowsPerBand) ? Min(RelativeLoss, WideRelativeLoss) : RelativeLoss)) + SwallowedOf(rowsPerBand, Max(seen, strongest)) + Staircase;
 
     /// <summary>The smallest true amplitude or depth that may stand behind what was seen.</summary>
     public double Lowest(double seen, double rowsPerBand, double strongest) =>
@@ -108,6 +114,7 @@ internal sealed record CompressionLoss(double DeadZone, double WideDeadZone, dou
         return loss with
         {
             DarkLift = Min(1, level.Dark * NoiseCodes(traits) * loss.EightBitCode / Sqrt(2 * PI)),
+            RowsPerSample = traits.RowsPerSample,
             KeepsNoise = !loss.IsLossy || traits.BitsPerPixel >= NoiseBits,
             ClippedLight = meanLight > 0 ? Min(1, level.Clipped / meanLight.Value) : 0,
         };
@@ -122,8 +129,8 @@ internal sealed record CompressionLoss(double DeadZone, double WideDeadZone, dou
         double noise = NoiseCodes(traits);
         // Rounding adds 1/12 of a squared code of its own depth to the noise seen.
         double code = 1.0 / (1 << Max(0, traits.BitDepth - 8));
-        double before = Max(0, noise * noise - code * code / 12);
-        double staircase = traits.CodeStepRelative / PI * Exp(-2 * PI * PI * before / (code * code));
+        double rounded = traits.RoundingNoiseCodes ?? noise;
+        double staircase = traits.CodeStepRelative * LostInSteps(Max(0, rounded * rounded / (code * code) - 1.0 / 12));
         if (traits.Lossless) return new CompressionLoss(0, 0, staircase, 0, traits.UnchangedShare, eightBitCode);
 
         double fine, wide, relative;
@@ -148,6 +155,18 @@ internal sealed record CompressionLoss(double DeadZone, double WideDeadZone, dou
             relative = 0.05;
         }
         return new CompressionLoss(Min(1, fine * eightBitCode), Min(1, wide * eightBitCode), staircase, relative, traits.UnchangedShare, eightBitCode);
+    }
+
+    /// <summary>By how much rounding can falsify the amplitude of a cosine, in steps.</summary>
+    /// <remarks>The error of rounding is the sum over k of sin(2πkx)/(πk) with alternating signs, each smoothed by exp(−2π²k²σ²); its part at the cosine's own
+    /// frequency is at most 2·J₁(2πkA)/(πk), and 2·J₁ at most 1.164 (Abramowitz &amp; Stegun, 9.1 and 9.5: the first maximum 0.5819 at 1.8412). At the most it is 2/π: the fundamental of a square wave one step high, which is all that
+    /// a faint cosine about the middle between two codes becomes.</remarks>
+    /// <param name="variance">Of the noise before rounding, in squared steps.</param>
+    private static double LostInSteps(double variance)
+    {
+        double sum = 0;
+        for (int k = 1; k <= 8; k++) sum += Exp(-2 * PI * PI * k * k * variance) / k;
+        return Min(2 / PI, 1.164 / PI * sum);
     }
 
     /// <summary>Editing codecs: each frame alone, fine steps, ten bits or more.</summary>

@@ -47,6 +47,8 @@ public static class FindingCodes
     public const string MixedFrames = "mixed-frames";
     /// <summary>Colour was recorded with fewer rows than luma.</summary>
     public const string ColourRows = "colour-rows";
+    /// <summary>The recording holds colours, and they were not measured one by one.</summary>
+    public const string ColoursUnmeasured = "colours-unmeasured";
     /// <summary>The file is damaged; what could be read was used.</summary>
     public const string DamagedFile = "damaged-file";
     /// <summary>The upper bound lies under the pass line.</summary>

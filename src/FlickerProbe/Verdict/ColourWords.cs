@@ -2,7 +2,7 @@ using FlickerProbe.Units;
 
 namespace FlickerProbe.Verdict;
 
-/// <summary>Which emitters of a coloured light flicker on camera, in words.</summary>
+/// <summary>Which emitters of a light flicker on camera, in words.</summary>
 public static class ColourWords
 {
     /// <summary>Such as: The blue emitter flickers, red and green do not.</summary>
@@ -20,6 +20,11 @@ public static class ColourWords
         if (open.Length > 0) sentence += $"; of {And(open)} it can't be told";
         return sentence;
     }
+
+    /// <summary>What can't be excluded in the channels one by one, such as: In red, green and blue by themselves it is at most 0.3 %.</summary>
+    /// <param name="channels">Name of each channel with its modulation depth on camera; at least one.</param>
+    public static string Bound(IReadOnlyList<(string Name, Estimate Depth)> channels) =>
+        $"In {And([.. channels.Select(c => c.Name)])} by {(channels.Count == 1 ? "itself" : "themselves")} it is at most {Percent.Of(channels.Max(c => c.Depth.High))}.";
 
     private static string And(string[] names) => names.Length == 1 ? names[0] : string.Join(", ", names[..^1]) + " and " + names[^1];
 }

@@ -36,6 +36,27 @@ public sealed class ColourTests : IDisposable
         }
     }
 
+    /// <summary>Noise in luma alone, as cameras leave it that smooth colours: it does not smooth the steps of colour difference, of which one is 1.86 of blue and 1.57 of red
+    /// (Recommendation ITU-R BT.709-6, items 3.3 and 4.6: B′ = Y′ + 1.8556 Cb, R′ = Y′ + 1.5748 Cr, 219 and 224 codes).</summary>
+    [Theory]
+    [InlineData(0, 0, 0.3)]
+    [InlineData(20, 1, 12)]
+    public void The_noise_of_colour_difference_is_its_own(int strength, double least, double most)
+    {
+        string path = _media.At("quiet.mkv");
+        Media.Ffmpeg("-f", "lavfi", "-i", FormattableString.Invariant($"color=c=0x909090:s=96x48:r=25:d=0.4,format=yuv420p,noise=c0s=20:c0f=t:c1s={strength}:c1f=t:c2s={strength}:c2f=t"),
+            "-c:v", "ffv1", "-color_range", "tv", "-colorspace", "bt709", "-color_trc", "bt709", "-color_primaries", "bt709", path);
+        SampledRegion sampled = ClipReader.Read(path, new ClipRequest([new Region(0, 0, 96, 48)]) { Colour = true, WantStill = false }).Regions[0];
+
+        Assert.Null(sampled.Take.Traits.RoundingNoiseCodes);
+        Assert.True(sampled.Take.Traits.TemporalNoiseCodes > 2);
+        Assert.All(sampled.Channels!, channel => Assert.InRange(channel.Traits.RoundingNoiseCodes!.Value, least, most));
+        Assert.All(sampled.Channels!, channel => Assert.Equal(2, channel.Traits.RowsPerSample));
+        double[] steps = [1.5748 * 219 / 224, 1, 1.8556 * 219 / 224];
+        for (int n = 0; n < 3; n++) Assert.Equal(steps[n] * sampled.Take.Traits.CodeStepRelative, sampled.Channels![n].Traits.CodeStepRelative, 0.05 * sampled.Take.Traits.CodeStepRelative);
+        Assert.Equal(sampled.Channels![2].Traits.RoundingNoiseCodes!.Value, sampled.Part(2, 8).Channels![2].Traits.RoundingNoiseCodes!.Value, 0.5);
+    }
+
     [Theory]
     [InlineData("yuv420p", "tv", "smpte170m", 0.299, 0.114)]
     [InlineData("yuv444p", "tv", "bt709", 0.2126, 0.0722)]

@@ -49,6 +49,49 @@ public class CompressionLossTests
         Assert.Equal(1, dark.Lowest(1, Fine, 1), 1e-9);
     }
 
+    /// <summary>Cosines of any amplitude about any level between two codes, rounded with noise: none is falsified by more than is allowed for, and the worst uses most of it.</summary>
+    [Theory]
+    [InlineData(0)]
+    [InlineData(0.1)]
+    [InlineData(0.2)]
+    [InlineData(0.3)]
+    [InlineData(0.4)]
+    [InlineData(0.5)]
+    public void What_rounding_takes_is_bounded(double noiseSteps)
+    {
+        double[] noise = noiseSteps == 0 ? [0] : [.. Enumerable.Range(0, 401).Select(i => (i - 200) / 40.0)]; // in deviations
+        double[] weight = [.. noise.Select(z => Math.Exp(-z * z / 2))];
+        double worst = 0;
+        for (double middle = 0; middle < 1; middle += 0.05)
+        {
+            for (double amplitude = 0.05; amplitude < 2; amplitude += 0.05)
+            {
+                double seen = 0;
+                const int points = 90;
+                for (int n = 0; n < points; n++)
+                {
+                    double cosine = Math.Cos(2 * Math.PI * n / points), mean = 0;
+                    for (int i = 0; i < noise.Length; i++) mean += weight[i] * Math.Round(middle + amplitude * cosine + noiseSteps * noise[i]);
+                    seen += 2.0 / points * cosine * mean / weight.Sum();
+                }
+                worst = Math.Max(worst, Math.Abs(seen - amplitude));
+            }
+        }
+        // The noise that is measured holds the rounding's own twelfth of a squared step.
+        double measured = Math.Sqrt(noiseSteps * noiseSteps + 1.0 / 12);
+        double allowed = CompressionLoss.Of(new RecordingTraits(0.2, 3, 8, 1, "ffv1", true) { RoundingNoiseCodes = measured }, new SignalLevel(0.5, 0.7, 0, 0)).Staircase;
+        Assert.InRange(worst, 0.5 * allowed, allowed + 0.01);
+    }
+
+    [Fact]
+    public void Bands_are_wide_by_the_rows_that_the_encoder_had()
+    {
+        CompressionLoss halved = Lossy with { RowsPerSample = 2 };
+        Assert.Equal(Lossy.DeadZoneOf(41), halved.DeadZoneOf(82));
+        Assert.Equal(Lossy.DeadZone, halved.DeadZoneOf(79));
+        Assert.Equal(Lossy.SwallowedOf(Fine, 0.5), halved.SwallowedOf(39, 0.5));
+    }
+
     [Fact]
     public void Without_compression_nothing_is_taken()
     {

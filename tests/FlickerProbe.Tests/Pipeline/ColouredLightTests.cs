@@ -1,15 +1,19 @@
 using FlickerProbe.Files.Cameras;
+using FlickerProbe.Files.Decoding;
 using FlickerProbe.Files.Pipeline;
+using FlickerProbe.Files.Results;
 using FlickerProbe.Footage;
+using FlickerProbe.Measurement;
 using FlickerProbe.Rendering;
 using FlickerProbe.Rendering.Encoding;
 using FlickerProbe.Rendering.Light;
 using FlickerProbe.Rendering.Scene;
+using FlickerProbe.Verdict;
 using RenderedRate = FlickerProbe.Rendering.Camera.FrameRate;
 
 namespace FlickerProbe.Tests.Pipeline;
 
-/// <summary>Coloured light is measured by primary without being asked; white light is not.</summary>
+/// <summary>Light is measured by primary without being asked, white light too: it may be mixed from colours.</summary>
 public sealed class ColouredLightTests : IDisposable
 {
     private const double ExposureSeconds = 1 / 1000.0;
@@ -83,9 +87,92 @@ public sealed class ColouredLightTests : IDisposable
         Assert.DoesNotContain(take.Measurement.Findings, f => f.Code == "dark");
     }
 
+    /// <summary>White mixed from three emitters, of which blue alone pulses: 7 % of the luminance (BT.709-6, item 3.2), so that luma stays under the pass line.</summary>
     [Fact]
-    public void White_light_stays_on_luma() =>
+    public void Blue_that_flickers_alone_in_white_light_is_no_pass()
+    {
+        FixtureResult fixture = Judge(Render("white-mix.mkv", LightSource.Of("lamp",
+            [new Emitter(Waveform.Sine(1000, 0), new Rgb(1, 1, 0)), new Emitter(Waveform.Sine(325, 0.12), new Rgb(0, 0, 1))])));
+
+        double onCamera = 0.12 * Math.Abs(Math.Sin(Math.PI * 325 * ExposureSeconds) / (Math.PI * 325 * ExposureSeconds));
+        TakeResult take = Assert.Single(fixture.Levels[0].Takes);
+        Assert.True(take.ModulationDepth!.Value.High < Policy.Default.Depth.Pass);
+        Assert.InRange(take.Channels![2].ModulationDepth!.Value.Value, 0.85 * onCamera, 1.15 * onCamera);
+        Assert.Equal("fail", fixture.Verdict);
+        Assert.StartsWith("The blue emitter flickers, red and green do not. In blue light: ", fixture.Reasons[0].Message, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void White_light_of_one_driver_is_spoken_of_as_a_whole()
+    {
+        FixtureResult flickering = Judge(Render("warm.mkv", LightSource.Of("lamp", [new Emitter(Waveform.Sine(325, 0.2), new Rgb(1, 0.9, 0.8))])));
+        FixtureResult still = Judge(Render("warm-still.mkv", LightSource.Of("lamp", [new Emitter(Waveform.Sine(325, 0), new Rgb(1, 0.9, 0.8))]), seconds: 6));
+
+        Assert.Equal("fail", flickering.Verdict);
+        Assert.DoesNotContain(flickering.Reasons, r => r.Message.Contains("In red", StringComparison.Ordinal) || r.Message.Contains("In blue", StringComparison.Ordinal));
+        Assert.Equal(3, flickering.Levels[0].Takes[0].Channels!.Count);
+        Assert.Equal("pass", still.Verdict);
+        Assert.Contains("In red, green and blue by themselves it is at most ", still.Reasons[0].Message, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void A_recording_without_colour_stays_on_luma() =>
         Assert.Empty(Measure("white.mkv", LightSource.Of("lamp", Waveform.Sine(325, 0.2))).Channels);
+
+    [Fact]
+    public void A_view_with_the_fixture_off_is_taken_from_brightness_and_every_colour()
+    {
+        // Half as much steady light from elsewhere, in other shares of the colours: without it each colour has the lamp's own depth.
+        LightSource lamp = LightSource.Of("lamp", [new Emitter(Waveform.Sine(325, 0.3), new Rgb(1, 0.9, 0.8))]), room = LightSource.Of("room", [new Emitter(Waveform.Sine(100, 0), new Rgb(0.7, 0.9, 1))]);
+        string both = Render("both.mkv", lamp, ambient: room), off = Render("off.mkv", lamp, ambient: room, lampOn: false);
+        TakeRequest request = RequestFor(both) with { Reference = off };
+        MeasuredTake take = Assert.Single(new TakeMeasurer(new CameraStore(_folder)).Measure(request, null, CancellationToken.None));
+
+        double onCamera = 0.3 * Math.Abs(Math.Sin(Math.PI * 325 * ExposureSeconds) / (Math.PI * 325 * ExposureSeconds));
+        Assert.InRange(take.Measurement.ModulationDepth!.Value.Value, 0.97 * onCamera, 1.03 * onCamera);
+        Assert.Equal(3, take.Channels.Count);
+        Assert.All(take.Channels, c => Assert.InRange(c.Measurement.ModulationDepth!.Value.Value, 0.97 * onCamera, 1.03 * onCamera));
+        Assert.All(take.Channels, c => Assert.DoesNotContain(c.Measurement.Findings, f => f.Code == "no-reference"));
+    }
+
+    /// <summary>Nine minutes of 1080 rows at 60 frames a second: four planes of traces would need more than the memory that is given to them unasked.</summary>
+    [Fact]
+    public void Where_a_clip_is_too_long_for_its_colours_that_alone_forbids_a_pass()
+    {
+        ClipInfo info = ClipProbe.Probe(Render("short.mkv", LightSource.Of("lamp", Waveform.Sine(325, 0.2))));
+        Region[] whole = [new(0, 0, info.Width, info.Height)];
+        ClipInfo lengthy = info with { PacketBytes = new int[(int)((1L << 30) / (info.Height * 32)) + 1] };
+
+        Assert.True(LitChannels.AreWanted(ColourMode.Auto, info, whole));
+        Assert.Null(LitChannels.Unmeasured(ColourMode.Auto, info, whole));
+        Assert.False(LitChannels.AreWanted(ColourMode.Auto, lengthy, whole));
+        Assert.True(LitChannels.Unmeasured(ColourMode.Auto, lengthy, whole) is { ForbidsPass: true, Code: "colours-unmeasured" });
+        Assert.True(LitChannels.AreWanted(ColourMode.On, lengthy, whole));
+        Assert.Null(LitChannels.Unmeasured(ColourMode.On, lengthy, whole));
+        Assert.Null(LitChannels.Unmeasured(ColourMode.Off, lengthy, whole));
+    }
+
+    [Fact]
+    public void What_was_doubtful_in_one_colour_counts_in_later_forecasts()
+    {
+        string path = Render("mix.mkv", LightSource.Of("lamp", [new Emitter(Waveform.Sine(325, 0), new Rgb(1, 0.9, 0.8))]), seconds: 6);
+        MeasuredTake take = Assert.Single(new TakeMeasurer(new CameraStore(_folder)).Measure(RequestFor(path), null, CancellationToken.None));
+        Finding dark = new("dark", "Blue is too dark.") { ForbidsPass = true };
+        MeasuredChannel blue = take.Channels[2] with { Measurement = take.Channels[2].Measurement with { Findings = [dark], LockedBound = 0.004 } };
+        LevelResult level = LevelJudge.Judge(null, [take with { Channels = [take.Channels[0], take.Channels[1], blue] }], [], Policy.Default).Result;
+        LevelResult sound = LevelJudge.Judge(null, [take], [], Policy.Default).Result;
+
+        Assert.Equal(("watch", "pass"), (level.Verdict, sound.Verdict));
+        Assert.Equal("watch", LevelJudge.Judge(level, [], Policy.Default).Result.Verdict);
+        Assert.Equal("pass", LevelJudge.Judge(sound, [], Policy.Default).Result.Verdict);
+        Assert.Equal(0.004, level.Takes[0].Channels![2].LockedBound);
+    }
+
+    private FixtureResult Judge(string path)
+    {
+        var request = new MeasureRequest(RequestFor(path), [], null, null, null);
+        return Assert.Single(new MeasurePipeline(new TakeMeasurer(new CameraStore(_folder)), TimeProvider.System).Run(request, null, CancellationToken.None).Fixtures);
+    }
 
     private MeasuredTake Measure(string name, LightSource lamp, double level = 0.55) =>
         Assert.Single(new TakeMeasurer(new CameraStore(_folder)).Measure(RequestFor(Render(name, lamp, level: level)), null, CancellationToken.None));
@@ -96,9 +183,10 @@ public sealed class ColouredLightTests : IDisposable
     };
 
     private string Render(
-        string name, LightSource lamp, FlickerProbe.Rendering.Camera.ChromaSampling chroma = FlickerProbe.Rendering.Camera.ChromaSampling.C420, double level = 0.55)
+        string name, LightSource lamp, FlickerProbe.Rendering.Camera.ChromaSampling chroma = FlickerProbe.Rendering.Camera.ChromaSampling.C420, double level = 0.55, double seconds = 2.5,
+        LightSource? ambient = null, bool lampOn = true)
     {
-        ClipRecipe recipe = ClipRecipe.Wall(Waveform.Sine(325, 0), RenderedRate.Parse("30000/1001"), ExposureSeconds, 0.016, 2.5, level) with
+        ClipRecipe recipe = ClipRecipe.Wall(Waveform.Sine(325, 0), RenderedRate.Parse("30000/1001"), ExposureSeconds, 0.016, seconds, level) with
         {
             Width = 160,
             Height = 180,
@@ -106,6 +194,11 @@ public sealed class ColouredLightTests : IDisposable
             Layout = new FlickerProbe.Rendering.Camera.PixelLayout { Chroma = chroma },
             Encoding = new ClipEncoding { Codec = ClipCodec.Ffv1, Lossless = true },
         };
+        if (ambient is not null)
+        {
+            LightOnSurface other = new() { Source = ambient.Name, Share = 0.5 };
+            recipe = recipe with { Sources = [lamp, ambient], Surfaces = [recipe.Surfaces[0] with { Lights = lampOn ? [.. recipe.Surfaces[0].Lights, other] : [other] }] };
+        }
         string path = Path.Combine(_folder, name);
         ClipRenderer.Render(recipe, path);
         return path;

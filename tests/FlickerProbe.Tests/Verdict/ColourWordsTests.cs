@@ -21,6 +21,13 @@ public class ColourWordsTests
         Assert.Equal("The blue emitter flickers; of red and green it can't be told", ColourWords.Of([("red", Unclear), ("green", Unclear), ("blue", Deep)], Lines));
 
     [Fact]
+    public void The_bound_is_that_of_the_least_known_colour()
+    {
+        Assert.Equal("In red, green and blue by themselves it is at most 0.40 %.", ColourWords.Bound([("red", new(0, 0, 0.001)), ("green", None), ("blue", new(0.001, 0, 0.002))]));
+        Assert.Equal("In red by itself it is at most 0.40 %.", ColourWords.Bound([("red", None)]));
+    }
+
+    [Fact]
     public void Nothing_is_said_where_none_surely_flickers() =>
         Assert.Null(ColourWords.Of([("red", Unclear), ("green", None)], Lines));
 }
