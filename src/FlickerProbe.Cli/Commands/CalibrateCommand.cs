@@ -35,7 +35,7 @@ internal sealed class CalibrateCommand : Command, IHasExamples
     public CalibrateCommand(Streams streams) : base("calibrate", "Find a camera's readout time from a clip of a lamp of known rate.")
     {
         _streams = streams;
-        _clip.AddTo(this, withReadout: false);
+        _clip.AddTo(this, findsReadout: true);
         Add(_known);
         Add(_save);
         SetAction(RunAsync);

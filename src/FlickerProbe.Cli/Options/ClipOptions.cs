@@ -71,12 +71,12 @@ internal sealed class ClipOptions
         Description = "Measure red, green and blue one by one: off is faster and sees brightness alone. Left out: auto, wherever the clip holds colours.",
     };
 
-    /// <summary>Adds the argument and the options to a command; a command that finds the readout doesn't ask for it.</summary>
-    public void AddTo(Command command, bool withReadout = true)
+    /// <summary>Adds the argument and the options to a command; one that finds the readout doesn't ask for it, nor for colours, which say nothing of it.</summary>
+    public void AddTo(Command command, bool findsReadout = false)
     {
         command.Add(_clip);
-        Option[] readout = withReadout ? [_readout, _camera] : [];
-        foreach (Option option in (Option[])[_shutter, .. readout, _frameRate, _regions, _reference, _transfer, _cube, _range, _colour])
+        Option[] readout = findsReadout ? [] : [_readout, _camera], colour = findsReadout ? [] : [_colour];
+        foreach (Option option in (Option[])[_shutter, .. readout, _frameRate, _regions, _reference, _transfer, _cube, _range, .. colour])
             command.Add(option);
         command.Validators.Add(result =>
         {
@@ -101,7 +101,7 @@ internal sealed class ClipOptions
         Reference = call.GetValue(_reference),
         Transfer = call.GetValue(_transfer) ?? call.GetValue(_cube),
         Range = call.GetValue(_range),
-        Colour = call.GetValue(_colour),
+        Colour = Has(call, _colour) ? call.GetValue(_colour) : ColourMode.Off,
     };
 
     /// <summary>The option that says the transfer curve.</summary>

@@ -12,6 +12,9 @@ public sealed class TakeMeasurer(CameraStore cameras)
 {
     private static readonly string[] ChannelNames = ["red", "green", "blue"];
 
+    // An estimate takes one processor and much memory; while one take is estimated others are decoded, which fills the rest.
+    private static readonly SemaphoreSlim Estimates = new(Math.Max(1, Environment.ProcessorCount / 2));
+
     /// <summary>Measures every region of a take.</summary>
     /// <exception cref="Units.InputException">A setting can't be used with this clip.</exception>
     /// <exception cref="ClipException">The clip can't be read or holds nothing measurable.</exception>
@@ -100,19 +103,26 @@ public sealed class TakeMeasurer(CameraStore cameras)
     /// <summary>Measures one region of a clip that was read, or a part of it.</summary>
     internal static MeasuredTake MeasureRegion(TakeRequest request, SampledClip clip, SampledRegion region, CancellationToken cancellation)
     {
-        var options = new EstimatorOptions(WithExhibit: request.WithPictures);
-        TakeMeasurement Measured(SampledTake take)
+        TakeMeasurement Measured(SampledTake take, bool withPictures)
         {
-            TakeMeasurement measurement = TakeEstimator.Measure(take, options, cancellation);
-            // The estimate's planes are large and done with; left to itself the run-time would let those of the next pile up on them.
-            GC.Collect();
-            return measurement with { Findings = [.. measurement.Findings, .. clip.Findings] };
+            Estimates.Wait(cancellation);
+            try
+            {
+                TakeMeasurement measurement = TakeEstimator.Measure(take, new EstimatorOptions(WithExhibit: withPictures), cancellation);
+                // The estimate's planes are large and done with; left to itself the run-time would let those of the next pile up on them.
+                GC.Collect();
+                return measurement with { Findings = [.. measurement.Findings, .. clip.Findings] };
+            }
+            finally
+            {
+                Estimates.Release();
+            }
         }
         (int width, int height) = clip.Info.DisplayedSize;
-        MeasuredChannel[] channels = [.. LitChannels.Of(region.Channels ?? []).Select(n => new MeasuredChannel(ChannelNames[n], Measured(region.Channels![n])))];
+        MeasuredChannel[] channels = [.. LitChannels.Of(region.Channels ?? []).Select(n => new MeasuredChannel(ChannelNames[n], Measured(region.Channels![n], withPictures: false)))];
         return new MeasuredTake(
             request.ClipName ?? request.Clip, TakeRecord.Facts(clip.Info), width, height, clip.Sha256, region.Region,
-            LitChannels.Beside(Measured(region.Take), channels, region.Channels ?? [], clip.Info), channels, clip.StillPng);
+            LitChannels.Beside(Measured(region.Take, request.WithPictures), channels, region.Channels ?? [], clip.Info), channels, clip.StillPng);
     }
 
     private ReadoutTime? ReadoutOf(TakeRequest request, ClipInfo info, FrameRate? rate)
