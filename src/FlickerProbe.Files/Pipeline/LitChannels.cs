@@ -1,5 +1,3 @@
-using System.Globalization;
-using FlickerProbe.Camera;
 using FlickerProbe.Files.Decoding;
 using FlickerProbe.Footage;
 using FlickerProbe.Measurement;
@@ -18,9 +16,6 @@ internal static class LitChannels
     /// <summary>Spread (largest − smallest) / largest of the mean linear primaries from which light counts as coloured: daylight and tungsten whites as
     /// cameras balance them stay well under it. The project's own choice; no published source.</summary>
     private const double ColouredFrom = 0.35;
-
-    /// <summary>Share of the depth that fewer rows of colour may cost white light without a word: the project's own choice.</summary>
-    private const double WorthAWord = 0.02;
 
     /// <summary>Bytes of traces of luma and the primaries, in two strips, up to which they are measured unasked: some nine minutes of 1080 rows at 60 frames per
     /// second.</summary>
@@ -80,31 +75,8 @@ internal static class LitChannels
         if (channels.Count == 0) return luma;
         bool bright = channels.Any(c => !c.Measurement.Findings.Any(f => f.Code == FindingCodes.Dark));
         List<Finding> findings = [.. luma.Findings.Where(f => !bright || f.Code != FindingCodes.Dark)];
-        if (RowsFinding(info, channels, IsColoured(sampled)) is { } rows) findings.Add(rows);
+        if (ColourRows.Finding(info, channels, IsColoured(sampled)) is { } rows) findings.Add(rows);
         return luma with { Findings = findings };
-    }
-
-    /// <summary>What colour samples that span several rows cost, for the part of a colour that lies in the difference alone (nearly all of blue).</summary>
-    /// <remarks>A tone of ν cycles a row is lowered by the mean over n rows to sin(πnν)/(πnν), and by the straight lines between the samples, for n = 2, to
-    /// (3 cos πν + cos 3πν)/4 (Fourier transforms of a box and of the weights 1, 3, 3, 1 eighths).</remarks>
-    private static Finding? RowsFinding(ClipInfo info, IReadOnlyList<MeasuredChannel> channels, bool coloured)
-    {
-        if (info.Pixels.Model != ColourModel.LumaAndDifference || info.Pixels.DifferenceRowShift == 0) return null;
-        int span = 1 << info.Pixels.DifferenceRowShift;
-        Tone[] tones = [.. channels.SelectMany(c => c.Measurement.Tones)];
-        double strongest = tones.Select(t => t.Amplitude.Value).DefaultIfEmpty(0).Max();
-        double bands = tones.Where(t => t.Amplitude.Value >= 0.2 * strongest).Select(t => Math.Abs(t.BandsPerHeight.Value)).DefaultIfEmpty(0).Max();
-        double nu = bands / info.Height * (span / 2.0), loss = 1 - ExposureGain.At(2 * nu, 1) * (3 * Math.Cos(Math.PI * nu) + Math.Cos(3 * Math.PI * nu)) / 4;
-        // Of white light it is only worth a word where it costs something.
-        if (!coloured && loss < WorthAWord) return null;
-        string cost = bands == 0
-            ? string.Create(CultureInfo.InvariantCulture, $"bands of fewer than {4 * span} rows fade in one colour alone")
-            : string.Create(CultureInfo.InvariantCulture, $"with {bands:0.#} bands over the picture that lowers the depth in one colour by up to {loss * 100:0.##} % of itself");
-        return new Finding(FindingCodes.ColourRows, $"Colour was recorded once for every {span} rows (4:2:0): {cost}; record 4:2:2 to lose none.")
-        {
-            // Past a tenth the depth in one colour is no longer what it says.
-            ForbidsPass = loss > 0.1,
-        };
     }
 
     private static double MeanLight(SampledTake take)
