@@ -1,5 +1,4 @@
 using System.Globalization;
-using FlickerProbe.Camera;
 using FlickerProbe.Files.Decoding;
 using FlickerProbe.Measurement;
 using FlickerProbe.Units;
@@ -7,8 +6,8 @@ using FlickerProbe.Units;
 namespace FlickerProbe.Files.Pipeline;
 
 /// <summary>What colour samples that span several rows (4:2:0) cost, for the part of a colour that lies in the difference alone (nearly all of blue).</summary>
-/// <remarks>A tone of ν cycles a row is lowered by the mean over n rows to sin(πnν)/(πnν), and by the straight lines between the samples, for n = 2, to
-/// (3 cos πν + cos 3πν)/4 (Fourier transforms of a box and of the weights 1, 3, 3, 1 eighths). A colour of which a part lies in luma as well loses less, and what one
+/// <remarks>A tone of ν cycles a row is lowered by the mean over n rows to sin(πnν)/(n sin πν), and by the straight lines between the samples, for n = 2, to
+/// (3 cos πν + cos 3πν)/4 (Fourier transforms of n equal weights and of the weights 1, 3, 3, 1 eighths). A colour of which a part lies in luma as well loses less, and what one
 /// colour loses appears in the others, since luma keeps it: so the intervals are widened, and no value is changed.</remarks>
 internal static class ColourRows
 {
@@ -63,8 +62,10 @@ internal static class ColourRows
     /// <summary>Share of itself that a tone loses in the difference, 0…0.5.</summary>
     private static double Loss(double bandsPerHeight, ClipInfo info)
     {
-        double nu = Math.Abs(bandsPerHeight) / info.Height * (Span(info) / 2.0);
-        return Math.Clamp(1 - ExposureGain.At(2 * nu, 1) * (3 * Math.Cos(Math.PI * nu) + Math.Cos(3 * Math.PI * nu)) / 4, 0, MostLoss);
+        int span = Span(info);
+        double row = Math.PI * Math.Abs(bandsPerHeight) / info.Height, line = row * span / 2;
+        double mean = Math.Sin(row) == 0 ? 1 : Math.Sin(span * row) / (span * Math.Sin(row));
+        return Math.Clamp(1 - mean * (3 * Math.Cos(line) + Math.Cos(3 * line)) / 4, 0, MostLoss);
     }
 
     /// <summary>The finest bands among the strong tones.</summary>
