@@ -31,7 +31,7 @@ internal static class FaultTrials
         yield return ("no place to write", "standard output is closed by its reader", StandardOutputClosed);
         yield return ("the clip changes", "deleted during the run", folder => ClipChanges(folder, File.Delete));
         yield return ("the clip changes", "grows during the run", folder => ClipChanges(folder, clip => File.AppendAllText(clip, "more")));
-        yield return ("the clip changes", "cut during the run", folder => ClipChanges(folder, clip => { using FileStream file = File.OpenWrite(clip); file.SetLength(file.Length / 2); }));
+        yield return ("the clip changes", "cut during the run", folder => ClipChanges(folder, Halve));
         var random = new Random(seed);
         for (int n = 0; n < 12; n++)
         {
@@ -132,6 +132,13 @@ internal static class FaultTrials
         using OwnProcess.Call call = OwnProcess.Start(folder, ["measure", clip, "--shutter", "1/1000", "--json", "-"], prefix: $"dotnet \"$@\" {where}; exit $?;");
         (int? status, string _, string error) = call.Wait(Limit);
         return status is not { } s || !fine.Contains(s) ? $"status {status}: {error}" : s == 0 ? Left(folder) : Sentence(error) ?? Left(folder);
+    }
+
+    // The program may hold the clip open for reading just then.
+    private static void Halve(string clip)
+    {
+        using FileStream file = new(clip, FileMode.Open, FileAccess.Write, FileShare.ReadWrite);
+        file.SetLength(file.Length / 2);
     }
 
     private static string? ClipChanges(string folder, Action<string> change)
