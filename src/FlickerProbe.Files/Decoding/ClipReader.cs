@@ -15,8 +15,14 @@ public static class ClipReader
     /// <summary>Traces larger than this many bytes, those of colours counted in, make do with two strips: enough to tell bands from scenery.</summary>
     private const long ManyTraceBytes = 96L << 20;
 
+    /// <summary>Strips of traces that would be too large with more.</summary>
+    internal const int FewStrips = 2;
+
     /// <summary>Luma, red, green and blue.</summary>
     private const int PlanesInColour = 4;
+
+    /// <summary>Bytes that the traces of so many rows of a clip take.</summary>
+    internal static long TraceBytes(int rows, ClipInfo info, int strips, bool colour) => (long)rows * info.Packets * sizeof(float) * strips * (colour ? PlanesInColour : 1);
 
     /// <summary>Probes and samples a clip.</summary>
     /// <param name="path">The clip or still picture.</param>
@@ -86,7 +92,7 @@ public static class ClipReader
         using RawFrames frames = Open(info, clip, request, CurveOf(request), out List<RegionSampler> samplers, cancel);
         Sample(frames, samplers, info, null, cancel);
         float[][] Mean(TraceMatrix traces, RegionSampler sampler) => MeanOverTime(traces.ToTraces(frames.FramesRead, sampler.Plan.Coded.Y, info.Height));
-        return [.. samplers.Select(sampler => new ReferenceLight(Mean(LumaOf(sampler).Traces, sampler), [.. sampler.Channels.Select(channel => Mean(channel.Traces, sampler))]))];
+        return [.. samplers.Select(sampler => new ReferenceLight(Mean(sampler.Traces, sampler), [.. sampler.Channels.Select(channel => Mean(channel.Traces, sampler))]))];
     }
 
     // A reference has the strips of the clip that it is for, however long either is.
@@ -103,9 +109,9 @@ public static class ClipReader
             samplers = [];
             for (int n = 0; n < rects.Count; n++)
             {
-                bool many = (long)rects[n].Height * measured.Packets * sizeof(float) * request.Strips * (request.Colour ? PlanesInColour : 1) > ManyTraceBytes;
+                bool many = TraceBytes(rects[n].Height, measured, request.Strips, request.Colour) > ManyTraceBytes;
                 var plan = new RegionPlan(
-                    request.Regions[n], rects[n], frames.Crop, many ? Math.Min(2, request.Strips) : request.Strips, curve ?? info.Transfer, scale, info.Primaries, expected);
+                    request.Regions[n], rects[n], frames.Crop, many ? Math.Min(FewStrips, request.Strips) : request.Strips, curve ?? info.Transfer, scale, info.Primaries, expected);
                 samplers.Add(
                     pixels.Model == ColourModel.RedGreenBlue ? new RgbSampler(plan, frames.IsWide, request.Colour) :
                     colour ? new ColourSampler(plan, frames.IsWide, pixels, info.Matrix, info.Fields != FieldOrder.Progressive) :
@@ -140,13 +146,10 @@ public static class ClipReader
         progress?.Report(new DecodeProgress(done, expected));
     }
 
-    private static RegionSampler LumaOf(RegionSampler sampler) => sampler is ColourSampler colour ? colour.Luma : sampler;
-
     private static SampledRegion Assemble(
         ClipInfo info, ClipRequest request, RegionSampler sampler, int frames, FrameTimes times, FieldOrder fields, ReferenceLight? reference)
     {
-        RegionSampler luma = LumaOf(sampler);
-        RegionPlan plan = luma.Plan;
+        RegionPlan plan = sampler.Plan;
         SampledTake Take(TraceMatrix traces, SignalLevel level, RecordingTraits traits, float[][]? off)
         {
             return new SampledTake(
@@ -156,16 +159,16 @@ public static class ClipReader
         SampledTake Channel(ChannelTraces channel, float[][]? off)
         {
             SignalLevel level = channel.Level.ToLevel();
-            return Take(channel.Traces, level, TraitsOf(info, luma, level, 0, frames, channel), off);
+            return Take(channel.Traces, level, TraitsOf(info, sampler, level, 0, frames, channel), off);
         }
         IReadOnlyList<SampledTake>? channels = sampler.Channels.Count == 0 ? null : [.. sampler.Channels.Select((channel, n) => Channel(channel, reference?.Channels.ElementAtOrDefault(n)))];
-        SignalLevel brightness = luma.LevelOver(0, frames);
-        SampledTake take = Take(luma.Traces, brightness, TraitsOf(info, luma, brightness, 0, frames), reference?.Luma);
+        SignalLevel brightness = sampler.LevelOver(0, frames);
+        SampledTake take = Take(sampler.Traces, brightness, TraitsOf(info, sampler, brightness, 0, frames), reference?.Luma);
         SampledTake PartOf(SampledTake whole, int first, int count, ChannelTraces? channel)
         {
             SampledTake part = TakeCut.Cut(whole, first, count);
-            SignalLevel level = luma.LevelOver(first, count);
-            RecordingTraits traits = TraitsOf(info, luma, level, first, count, channel);
+            SignalLevel level = sampler.LevelOver(first, count);
+            RecordingTraits traits = TraitsOf(info, sampler, level, first, count, channel);
             return part with
             {
                 // A channel's own level is only counted over the whole clip.
@@ -184,20 +187,20 @@ public static class ClipReader
         };
     }
 
-    private static RecordingTraits TraitsOf(ClipInfo info, RegionSampler luma, SignalLevel level, int firstFrame, int frames, ChannelTraces? channel = null)
+    private static RecordingTraits TraitsOf(ClipInfo info, RegionSampler sampler, SignalLevel level, int firstFrame, int frames, ChannelTraces? channel = null)
     {
-        double step = luma.Plan.Transfer.RelativeStep(level.Mean, luma.Plan.Scale.LevelPerCode * (channel?.CodesPerStep ?? 1));
+        double step = sampler.Plan.Transfer.RelativeStep(level.Mean, sampler.Plan.Scale.LevelPerCode * (channel?.CodesPerStep ?? 1));
         double?[] noise = channel is null ? [] : [.. channel.Differences.Select(d => d.NoiseCodes(firstFrame, frames))];
         bool sizes = info.Packets == frames;
         return new RecordingTraits(
-            luma.Change.UnchangedShare(firstFrame, frames), luma.Change.NoiseCodes(firstFrame, frames), info.BitsPerPixel,
+            sampler.Change.UnchangedShare(firstFrame, frames), sampler.Change.NoiseCodes(firstFrame, frames), info.BitsPerPixel,
             double.IsFinite(step) ? step : 1, // at black one step is all the light there is
             info.Codec, info.Lossless)
         {
             BitDepth = info.Pixels.Depth,
             RoundingNoiseCodes = noise.Min(),
             RowsPerSample = channel?.Differences.Count > 0 ? 1 << info.Pixels.DifferenceRowShift : 1,
-            UnchangedShareByFrame = luma.Change.UnchangedByFrame(),
+            UnchangedShareByFrame = sampler.Change.UnchangedByFrame(),
             FrameBytes = sizes ? info.PacketBytes : [],
             IsKeyFrame = sizes ? info.IsKey : [],
         };

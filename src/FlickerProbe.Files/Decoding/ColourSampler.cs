@@ -14,7 +14,7 @@ namespace FlickerProbe.Files.Decoding;
 /// stairs, which a strong band turns into a second tone near the finest bands there are). R′ = Y′ + 2(1−Kr)·Cr, B′ = Y′ + 2(1−Kb)·Cb, G′ from Y′ = Kr R′ + Kg G′ + Kb B′:
 /// Recommendation ITU-R BT.709-6, items 3.2 to 3.4; levels of the difference codes: items 4.6 and 5 (224 steps at 8 bits), BT.2100-2 table 9 (full range).
 /// </remarks>
-internal sealed class ColourSampler : RegionSampler
+internal sealed class ColourSampler : LumaSampler
 {
     private const int StepsPerLevel = 4096; // of the table of light: one to a 12-bit code, and what is used of it stays in the nearest cache
     private const int FinerBits = 14, DeepestDepth = 12; // places in the table are summed in this many bits finer, from codes of 12 bits at most
@@ -22,7 +22,6 @@ internal sealed class ColourSampler : RegionSampler
 
     private const int PixelsEnough = 480;
 
-    private readonly LumaSampler _luma;
     // Place in the table of light = (luma · Luma + difference · eighths + Offset) / 2^FinerBits, for red, green and blue.
     private readonly int _perLuma;
     private readonly (int PerCb, int PerCr, int Offset)[] _perDifference;
@@ -44,7 +43,6 @@ internal sealed class ColourSampler : RegionSampler
     public ColourSampler(RegionPlan plan, bool wide, PixelLayout pixels, LuminanceWeights matrix, bool interlaced) : base(plan, wide)
     {
         _interlaced = interlaced;
-        _luma = new LumaSampler(plan, wide);
         _columnShift = pixels.DifferenceColumnShift;
         _rowShift = pixels.DifferenceRowShift;
         // Codes deeper than the table are cut to its depth.
@@ -100,20 +98,16 @@ internal sealed class ColourSampler : RegionSampler
 
     public override IReadOnlyList<ChannelTraces> Channels => _channels;
 
-    /// <summary>The luma of the same region, sampled in the same pass.</summary>
-    public LumaSampler Luma => _luma;
-
     public override void EndFrame()
     {
         base.EndFrame();
-        _luma.EndFrame();
         foreach (FrameChange change in _differenceChange) change.EndFrame();
         for (int n = 0; n < _differences.Length; n++) _differences[n].Row = -1;
     }
 
     protected override void AddRow(RawFrames frames, int pictureRow, int row)
     {
-        _luma.AddRows(frames, pictureRow, 1);
+        base.AddRow(frames, pictureRow, row);
         (int near, int far, int eighths) = DifferenceRows(pictureRow, _rowShift, (frames.Crop.Height + (1 << _rowShift) - 1) >> _rowShift, _interlaced);
         Pick(frames, 0, pictureRow, _code);
         (int[] nearCb, int[] nearCr) = Difference(frames, near);
@@ -123,15 +117,14 @@ internal sealed class ColourSampler : RegionSampler
         for (int channel = 0; channel < 3; channel++) SumInto(channel, row);
         int slot = row / Plan.StatisticsStep;
         if (!Plan.IsStatisticsRow(row) || slot >= _differenceBefore.Length) return;
-        AddChange(_differenceChange[0], nearCb, _differenceBefore[slot].Cb);
-        AddChange(_differenceChange[1], nearCr, _differenceBefore[slot].Cr);
+        AddChange(_differenceChange[0], Narrow(nearCb), _differenceBefore[slot].Cb);
+        AddChange(_differenceChange[1], Narrow(nearCr), _differenceBefore[slot].Cr);
     }
 
-    private void AddChange(FrameChange change, int[] codes, ushort[] before)
+    private ushort[] Narrow(int[] codes)
     {
         for (int k = 0; k < codes.Length; k++) _differenceNow[k] = (ushort)codes[k];
-        if (Frames > 0) change.AddRow(_differenceNow, before);
-        _differenceNow.CopyTo(before, 0);
+        return _differenceNow;
     }
 
     /// <summary>The sampled pixels' codes of a row of colour difference, looked up once a picture.</summary>

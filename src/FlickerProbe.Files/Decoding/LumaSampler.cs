@@ -4,7 +4,7 @@ using FlickerProbe.Light;
 namespace FlickerProbe.Files.Decoding;
 
 /// <summary>Samples the luma of a region: each code through the curve, then averaged along the row.</summary>
-internal sealed class LumaSampler : RegionSampler
+internal class LumaSampler : RegionSampler
 {
     private readonly double[] _table;
 

@@ -89,8 +89,13 @@ internal abstract class RegionSampler
     protected void AddChange(ReadOnlySpan<ushort> codes, int row)
     {
         int slot = row / Plan.StatisticsStep;
-        if (slot >= _wordsBefore.Length) return;
-        if (Frames > 0) Change.AddRow(codes, _wordsBefore[slot]);
-        codes.CopyTo(_wordsBefore[slot]);
+        if (slot < _wordsBefore.Length) AddChange(Change, codes, _wordsBefore[slot]);
+    }
+
+    /// <summary>Compares a row with that of the frame before, and keeps it in its place.</summary>
+    protected void AddChange(FrameChange change, ReadOnlySpan<ushort> codes, ushort[] before)
+    {
+        if (Frames > 0) change.AddRow(codes, before);
+        codes.CopyTo(before);
     }
 }

@@ -40,7 +40,7 @@ internal static class ColourRows
     public static IReadOnlyList<MeasuredChannel> Widened(ClipInfo info, IReadOnlyList<MeasuredChannel> channels)
     {
         if (Span(info) == 1) return channels;
-        double strongest = channels.SelectMany(c => c.Measurement.Tones).Select(t => t.Amplitude.Value).DefaultIfEmpty(0).Max();
+        double strongest = Strongest(channels.SelectMany(c => c.Measurement.Tones));
         double deepest = channels.Select(c => c.Measurement.ModulationDepth?.Value ?? 0).DefaultIfEmpty(0).Max(), atMost = Loss(MostBands(channels), info);
         return [.. channels.Select(c => c with
         {
@@ -68,11 +68,13 @@ internal static class ColourRows
         return Math.Clamp(1 - mean * (3 * Math.Cos(line) + Math.Cos(3 * line)) / 4, 0, MostLoss);
     }
 
+    private static double Strongest(IEnumerable<Tone> tones) => tones.Select(t => t.Amplitude.Value).DefaultIfEmpty(0).Max();
+
     /// <summary>The finest bands among the strong tones.</summary>
     private static double MostBands(IReadOnlyList<MeasuredChannel> channels)
     {
         Tone[] tones = [.. channels.SelectMany(c => c.Measurement.Tones)];
-        double strongest = tones.Select(t => t.Amplitude.Value).DefaultIfEmpty(0).Max();
+        double strongest = Strongest(tones);
         return tones.Where(t => t.Amplitude.Value >= 0.2 * strongest).Select(t => Math.Abs(t.BandsPerHeight.Value)).DefaultIfEmpty(0).Max();
     }
 }

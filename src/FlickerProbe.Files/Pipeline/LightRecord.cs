@@ -24,7 +24,7 @@ public static class LightRecord
         Blind = [.. light.Blind.Select(b => new BlindSpotResult(
             b.DetectionLimit, TakeRecord.RateText(b.Rate), b.ExposureSeconds, b.ReadoutSeconds, b.Rate.IsStandIn ? null : b.SlowestBeatHz, b.LockedBound) { HalfWaveBound = b.HalfWaveBound })],
         Warnings = [.. light.Findings.Select(f => new ReasonResult(f.Code, f.Message))],
-        PassForbiddenBy = [.. light.Findings.Where(f => f.ForbidsPass).Select(f => f.Code).Distinct()],
+        PassForbiddenBy = TakeRecord.Forbidding(light.Findings),
     };
 
     /// <summary>The light of a result file.</summary>

@@ -7,7 +7,9 @@ namespace FlickerProbe.Files.Pipeline;
 /// <summary>Which primaries of a light are lit at all, and what measuring them by themselves means for the take.</summary>
 /// <remarks>White light is measured by its primaries too: it may be mixed from emitters with a driver each, and blue, which is 7 % of the luminance, can
 /// flicker far over any line before luma shows it.</remarks>
-internal static class LitChannels
+/// <param name="Numbers">The lit ones: 0 red, 1 green, 2 blue. None where the recording holds no colour at all: then luma says everything.</param>
+/// <param name="AreColoured">Whether the light is coloured, so that what its colours cost is worth a word.</param>
+internal sealed record LitChannels(IReadOnlyList<int> Numbers, bool AreColoured)
 {
     /// <summary>Share of the brightest primary's linear light from which a primary counts as lit: the project's own choice. What is fainter still
     /// counts in luminance.</summary>
@@ -34,7 +36,7 @@ internal static class LitChannels
 
     /// <summary>What is to be said where the recording has colours that were not measured unasked; null where there is nothing to say.</summary>
     public static Finding? Unmeasured(ColourMode mode, ClipInfo info, IReadOnlyList<Region> regions) =>
-        mode != ColourMode.Auto || info.Pixels.Model == ColourModel.Grey || !IsTooLong(info, regions)
+        mode != ColourMode.Auto || info.Pixels.Model == ColourModel.Grey || AreWanted(mode, info, regions)
             ? null
             : new Finding(FindingCodes.ColoursUnmeasured, "The clip is too long to measure red, green and blue by themselves unasked, and one colour of a mixed white can flicker unseen in its brightness: measure a minute of it, or give --colour on.")
             {
@@ -42,21 +44,15 @@ internal static class LitChannels
             };
 
     private static bool IsTooLong(ClipInfo info, IReadOnlyList<Region> regions) =>
-        regions.Sum(r => (long)info.Orientation.ToCoded(r, info.Width, info.Height).Height) * info.Packets * sizeof(float) * 2 * 4 > MostBytesUnasked;
+        regions.Sum(r => ClipReader.TraceBytes(info.Orientation.ToCoded(r, info.Width, info.Height).Height, info, ClipReader.FewStrips, colour: true)) > MostBytesUnasked;
 
-    /// <summary>Numbers of the lit ones: 0 red, 1 green, 2 blue. None where the recording holds no colour at all: then luma says everything.</summary>
-    public static IReadOnlyList<int> Of(IReadOnlyList<SampledTake> channels)
+    /// <summary>Looks at the primaries of a region; none where they were not sampled.</summary>
+    public static LitChannels Of(IReadOnlyList<SampledTake> channels)
     {
-        if (channels.Skip(1).All(c => AreEqual(c.Traces, channels[0].Traces))) return [];
+        if (channels.Skip(1).All(c => AreEqual(c.Traces, channels[0].Traces))) return new([], false);
         double[] light = [.. channels.Select(MeanLight)];
-        return [.. Enumerable.Range(0, channels.Count).Where(n => light[n] >= LitFrom * light.Max())];
-    }
-
-    /// <summary>Whether the light is coloured, so that what its colours cost is worth a word.</summary>
-    private static bool IsColoured(IReadOnlyList<SampledTake> channels)
-    {
-        double[] light = [.. channels.Select(MeanLight)];
-        return light.Max() > 0 && (light.Max() - light.Min()) / light.Max() >= ColouredFrom;
+        double most = light.Max();
+        return new([.. Enumerable.Range(0, channels.Count).Where(n => light[n] >= LitFrom * most)], most > 0 && (most - light.Min()) / most >= ColouredFrom);
     }
 
     private static bool AreEqual(RowTraces one, RowTraces other)
@@ -70,12 +66,12 @@ internal static class LitChannels
 
     /// <summary>The luma measurement as it stands beside the channels: dark luma is no fault where a primary is well exposed (full blue has a luma of
     /// 7 %), and what it costs that colour has fewer rows is said.</summary>
-    public static TakeMeasurement Beside(TakeMeasurement luma, IReadOnlyList<MeasuredChannel> channels, IReadOnlyList<SampledTake> sampled, ClipInfo info)
+    public TakeMeasurement Beside(TakeMeasurement luma, IReadOnlyList<MeasuredChannel> channels, ClipInfo info)
     {
         if (channels.Count == 0) return luma;
         bool bright = channels.Any(c => !c.Measurement.Findings.Any(f => f.Code == FindingCodes.Dark));
         List<Finding> findings = [.. luma.Findings.Where(f => !bright || f.Code != FindingCodes.Dark)];
-        if (ColourRows.Finding(info, channels, IsColoured(sampled)) is { } rows) findings.Add(rows);
+        if (ColourRows.Finding(info, channels, AreColoured) is { } rows) findings.Add(rows);
         return luma with { Findings = findings };
     }
 

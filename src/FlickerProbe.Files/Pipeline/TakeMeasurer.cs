@@ -119,11 +119,12 @@ public sealed class TakeMeasurer(CameraStore cameras)
             }
         }
         (int width, int height) = clip.Info.DisplayedSize;
+        LitChannels lit = LitChannels.Of(region.Channels ?? []);
         IReadOnlyList<MeasuredChannel> channels = ColourRows.Widened(clip.Info,
-            [.. LitChannels.Of(region.Channels ?? []).Select(n => new MeasuredChannel(ChannelNames[n], Measured(region.Channels![n], withPictures: false)))]);
+            [.. lit.Numbers.Select(n => new MeasuredChannel(ChannelNames[n], Measured(region.Channels![n], withPictures: false)))]);
         return new MeasuredTake(
             request.ClipName ?? request.Clip, TakeRecord.Facts(clip.Info), width, height, clip.Sha256, region.Region,
-            LitChannels.Beside(Measured(region.Take, request.WithPictures), channels, region.Channels ?? [], clip.Info), channels, clip.StillPng);
+            lit.Beside(Measured(region.Take, request.WithPictures), channels, clip.Info), channels, clip.StillPng);
     }
 
     private ReadoutTime? ReadoutOf(TakeRequest request, ClipInfo info, FrameRate? rate)

@@ -33,8 +33,8 @@ internal static class TakeRecord
             HalfWaveBound = m.HalfWaveBound,
             IfNothingStands = Moving(m),
             Tones = [.. m.Tones.Select(t => Tone(t, m.Take.Rate))],
-            Warnings = [.. m.Findings.DistinctBy(f => (f.Code, f.Message)).Select(f => new ReasonResult(f.Code, f.Message))],
-            PassForbiddenBy = [.. m.Findings.Where(f => f.ForbidsPass).Select(f => f.Code).Distinct()],
+            Warnings = Warnings(m.Findings),
+            PassForbiddenBy = Forbidding(m.Findings),
             Channels = take.Channels.Count == 0 ? null
                 : [.. take.Channels.Select(c => Channel(c, m))],
             Waveform = m.Waveform,
@@ -58,14 +58,14 @@ internal static class TakeRecord
     private static ChannelResult Channel(MeasuredChannel channel, TakeMeasurement whole)
     {
         TakeMeasurement m = channel.Measurement;
-        Finding[] own = [.. m.Findings.Where(f => !whole.Findings.Any(w => w.Code == f.Code && w.ForbidsPass == f.ForbidsPass)).DistinctBy(f => (f.Code, f.Message))];
+        Finding[] own = [.. m.Findings.Where(f => !whole.Findings.Any(w => w.Code == f.Code && w.ForbidsPass == f.ForbidsPass))];
         return new ChannelResult(channel.Name, m.ModulationDepth, m.DetectionLimit, [.. m.Tones.Select(t => Tone(t, m.Take.Rate))])
         {
             IfNothingStands = Moving(m),
             LockedBound = m.LockedBound,
             HalfWaveBound = m.HalfWaveBound,
-            Warnings = [.. own.Select(f => new ReasonResult(f.Code, f.Message))],
-            PassForbiddenBy = [.. own.Where(f => f.ForbidsPass).Select(f => f.Code).Distinct()],
+            Warnings = Warnings(own),
+            PassForbiddenBy = Forbidding(own),
         };
     }
 
@@ -90,6 +90,11 @@ internal static class TakeRecord
     private static MovingOnlyResult? Moving(TakeMeasurement take) => take.IfNothingStands is { } moving ? new MovingOnlyResult(moving.ModulationDepth, moving.DetectionLimit) : null;
 
     private static MovingOnly? ReadMoving(MovingOnlyResult? moving) => moving is null ? null : new MovingOnly(moving.ModulationDepth, moving.DetectionLimit);
+
+    private static IReadOnlyList<ReasonResult> Warnings(IReadOnlyList<Finding> findings) => [.. findings.DistinctBy(f => (f.Code, f.Message)).Select(f => new ReasonResult(f.Code, f.Message))];
+
+    /// <summary>Codes of those findings that alone forbid a pass.</summary>
+    public static IReadOnlyList<string> Forbidding(IReadOnlyList<Finding> findings) => [.. findings.Where(f => f.ForbidsPass).Select(f => f.Code).Distinct()];
 
     /// <summary>Warnings of a result file as findings.</summary>
     public static IReadOnlyList<Finding> ReadFindings(IReadOnlyList<ReasonResult> warnings, IReadOnlyList<string> forbidding) =>

@@ -74,7 +74,7 @@ internal static class EvidenceSection
     {
         IReadOnlyList<ChannelResult> channels = take.Channels ?? [];
         if (channels.Count == 0) yield break;
-        if (!channels.Any(c => c.ModulationDepth is not { } alone || take.ModulationDepth is not { } together || alone.Low > together.High || alone.High < together.Low))
+        if (channels.All(c => c.ModulationDepth is { } alone && take.ModulationDepth is { } together && alone.Low <= together.High && alone.High >= together.Low))
         {
             yield return new TextBlock($"The colours by themselves ({string.Join(", ", channels.Select(c => $"{Words.Clean(c.Channel)} {Words.Percent(c.ModulationDepth!.Value)}"))}) show nothing that brightness does not.");
             yield break;
