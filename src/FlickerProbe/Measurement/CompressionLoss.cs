@@ -26,6 +26,12 @@ internal sealed record CompressionLoss(double DeadZone, double WideDeadZone, dou
     /// <remarks>Gaussian noise of deviation σ cut off at its middle has the mean σ/√(2π).</remarks>
     public double DarkLift { get; init; }
 
+    /// <summary>Amplitude by which the whole picture may pulse, relative to its mean, without any light doing so: an encoder keeps more of the noise in one frame
+    /// than in the next, and noise of codes raises the mean of the light that they stand for.</summary>
+    /// <remarks>Light that a code multiplies by a constant factor for each step further, the steepest of the curves in use, has with Gaussian noise of deviation σ
+    /// the mean exp(s²σ²/2) times that of the middle code, s being the relative step (mean of the log-normal distribution). From none to all of it is the most that frames can differ.</remarks>
+    public double PumpedByNoise { get; init; }
+
     /// <summary>Share of the light that comes from clipped pixels, 0…1: the tops of their waveform are cut off.</summary>
     public double ClippedLight { get; init; }
 
@@ -78,6 +84,9 @@ internal sealed record CompressionLoss(double DeadZone, double WideDeadZone, dou
     public double Lowest(double seen, double rowsPerBand, double strongest) =>
         Max(0, seen - 0.5 * SwallowedOf(rowsPerBand, Max(seen, strongest)) - Staircase);
 
+    /// <summary>What of an amplitude or depth may be the encoder's pumping of noise: nothing where bands cross the picture.</summary>
+    public double PumpedOf(PlaneTone tone, LightMatrix matrix) => tone.IsWholePicture(matrix) ? PumpedByNoise : 0;
+
     /// <summary>The on-camera amplitude below which this recording may show nothing, when without compression it would show <paramref name="limit"/>.</summary>
     public double Limit(double limit) => limit + DeadZone + Staircase;
 
@@ -114,6 +123,7 @@ internal sealed record CompressionLoss(double DeadZone, double WideDeadZone, dou
         return loss with
         {
             DarkLift = Min(1, level.Dark * NoiseCodes(traits) * loss.EightBitCode / Sqrt(2 * PI)),
+            PumpedByNoise = loss.IsLossy ? 1 - Exp(-0.5 * Pow(NoiseCodes(traits) * loss.EightBitCode, 2)) : 0,
             RowsPerSample = traits.RowsPerSample,
             KeepsNoise = !loss.IsLossy || traits.BitsPerPixel >= NoiseBits,
             ClippedLight = meanLight > 0 ? Min(1, level.Clipped / meanLight.Value) : 0,

@@ -44,6 +44,12 @@ internal sealed record PlaneTone(double X, double Nu, Complex Z)
     /// <summary>Lines from band to band as the picture shows them: finer than two lines it folds.</summary>
     public double RowsPerBand => 1 / Math.Max(Math.Abs(ToneSearch.Wrap(Nu)), 1e-9);
 
+    /// <summary>Fewer bands than this over the coded height are a change of the whole picture.</summary>
+    private const double WholePictureBands = 0.25;
+
+    /// <summary>Whether the whole picture changes as one.</summary>
+    public bool IsWholePicture(LightMatrix matrix) => Math.Abs(ToneSearch.Wrap(Nu)) * matrix.LinesPerHeight < WholePictureBands;
+
     /// <summary>Complex amplitude referred to the first tick and line, where the whole cycles by which places in the plane are folded do not count.</summary>
     public Complex AtFirstCell(LightMatrix matrix) =>
         Z * Complex.FromPolarCoordinates(1, -2 * Math.PI * (X * (matrix.Ticks - 1) / 2.0 + Nu * (matrix.Lines - 1) / 2.0));

@@ -99,7 +99,7 @@ internal sealed record RecordedDepth(
         double high = shape.Depth + up + faded + standing + asDrift, moving = share.Holds(strongest) ? high : high - standing;
         // Below the limit nothing is certain enough to have a lower end.
         double down = restored + Together(shape.Depth - least, shape.Depth - loss.Lowest(shape.Depth, rows, strongest.Amplitude), 0.7 * swallowed, distortion);
-        double low = certain ? Max(0, shape.Depth - down - shape.Depth * Min(0.5, share.Unsure(strongest))) : 0;
+        double low = certain ? Max(0, shape.Depth - down - loss.PumpedOf(strongest, matrix) - shape.Depth * Min(0.5, share.Unsure(strongest))) : 0;
         double indexSpread = spread / 2 + Abs(whole.FlickerIndex - shape.FlickerIndex);
         var index = new Estimate(
             shape.FlickerIndex,

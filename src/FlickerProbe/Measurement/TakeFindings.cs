@@ -15,6 +15,9 @@ internal static class TakeFindings
     /// <summary>So much more flicker in key frames is worth a word.</summary>
     private const double MuchFaded = 0.05;
 
+    /// <summary>Pulsing by the encoder's own doing that is worth a word.</summary>
+    private const double MuchPumped = 0.01;
+
     /// <summary>Collects all doubts of a take.</summary>
     public static List<Finding> Collect(
         SampledTake take, SensorClock clock, ToneModel? model, IReadOnlyList<Tone> tones, CompressionLoss loss,
@@ -33,11 +36,13 @@ internal static class TakeFindings
             { ForbidsPass = true });
         }
         double faded = model?.Prediction.Together ?? 0;
-        if (loss.DeadZone > 0.003 || faded > MuchFaded)
+        double pumped = model?.Fit.Tones.Max(t => (double?)loss.PumpedOf(t, model.Matrix)) ?? 0;
+        if (loss.DeadZone > 0.003 || faded > MuchFaded || pumped > MuchPumped)
         {
             string seen = loss.UnchangedShare is > 0.5 ? Invariant($" (it left {loss.UnchangedShare:P0} of the pixels unchanged from frame to frame)") : "";
             string counted = faded > MuchFaded ? Invariant($" The frames between its key frames hold {faded / (1 + faded):P0} less of the flicker that was found; the figures give that back.") : "";
-            findings.Add(new Finding(FindingCodes.CrushedRecording, Invariant($"The encoder may have thrown away flicker under {loss.DeadZone:P1} on camera{seen}: record at a higher bit rate.{counted}")));
+            string asNoise = pumped > MuchPumped ? Invariant($" It may also make the whole picture pulse by up to {pumped:P0}, where it keeps more of this dark picture's noise in one frame than in the next: brighten the region.") : "";
+            findings.Add(new Finding(FindingCodes.CrushedRecording, Invariant($"The encoder may have thrown away flicker under {loss.DeadZone:P1} on camera{seen}: record at a higher bit rate.{counted}{asNoise}")));
         }
         if (lockedBound is { } bound)
         {

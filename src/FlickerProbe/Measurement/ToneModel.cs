@@ -35,9 +35,6 @@ internal sealed record ToneModel(
     private const double PlainerShare = 0.8;
     private const int MostPlainer = 3;
 
-    /// <summary>Fewer bands than this over the picture height are a change of the whole picture.</summary>
-    public const double WholePictureBands = 0.25;
-
     /// <summary>Searches, fits, sorts.</summary>
     /// <param name="matrix">Relative light; slow changes of its level are divided out on the way.</param>
     /// <param name="loss">What the recording may have lost or invented.</param>
@@ -359,12 +356,12 @@ internal sealed record ToneModel(
 
     /// <summary>The picture as one, and a fiftieth or less of the drift that was fitted: what the slow cosines could not follow.</summary>
     private static bool IsDriftRemainder(PlaneTone tone, double[] drift, LightMatrix matrix) =>
-        Abs(ToneSearch.Wrap(tone.Nu)) * matrix.LinesPerHeight < WholePictureBands && drift.Length > 0
+        tone.IsWholePicture(matrix) && drift.Length > 0
         && tone.Amplitude < 0.02 * (drift.Max() - drift.Min() + matrix.RemovedLevel.Max() - matrix.RemovedLevel.Min());
 
     /// <summary>The picture as one, and faster than a level change by a whole number: a rung of the ladder that a step makes.</summary>
     private static bool IsRungOf(PlaneTone tone, List<PlaneTone> levelChanges, LightMatrix matrix) =>
-        Abs(ToneSearch.Wrap(tone.Nu)) * matrix.LinesPerHeight < WholePictureBands && levelChanges.Exists(l =>
+        tone.IsWholePicture(matrix) && levelChanges.Exists(l =>
         {
             double ratio = ToneSearch.Wrap(tone.X) / ToneSearch.Wrap(l.X);
             return l.Amplitude > 1.5 * tone.Amplitude && Abs(Round(ratio)) is >= 2 and <= 16 && Abs(Abs(ratio) - Round(Abs(ratio))) < 0.2;
@@ -374,7 +371,7 @@ internal sealed record ToneModel(
     private static bool IsLevelChange(PlaneTone tone, LightMatrix matrix, KnownReadout? readout)
     {
         double bands = Abs(ToneSearch.Wrap(tone.Nu)) * matrix.LinesPerHeight, hertz = Abs(ToneSearch.Wrap(tone.X)) * matrix.TickHz;
-        return (bands < WholePictureBands && hertz < FrequencyCandidates.SlowestRollingHz) || (readout is not null && hertz < FastestMotionHz && readout.IsBelowLight(bands));
+        return (tone.IsWholePicture(matrix) && hertz < FrequencyCandidates.SlowestRollingHz) || (readout is not null && hertz < FastestMotionHz && readout.IsBelowLight(bands));
     }
 
     /// <summary>Divides out slow drift and, where steps were seen, what is left of each tick's mean beside the tones.</summary>

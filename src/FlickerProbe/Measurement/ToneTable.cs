@@ -180,10 +180,10 @@ internal static class ToneTable
         // A band or so that hardly moves and the drift of the level take from each other.
         double wandered = (wander.Gain - 1) * tone.Amplitude;
         double drifted = ToneModel.IsSlow(tone, matrix) && Abs(ToneSearch.Wrap(tone.Nu)) * matrix.Lines < 1.5 ? asDrift / 2 : 0;
-        double stands = standing.Of(tone);
+        double stands = standing.Of(tone), pumped = loss.PumpedOf(tone, matrix);
         double faded = mixing is null ? 0 : tone.Amplitude * (1 / mixing.Left(tone.X) - 1);
         double high = Min(LargestAmplitude, loss.Highest(seen + spread, rowsPerBand, carrier) + restored + distortion + drifted + wandered + faded + stands), value = Min(seen, high);
-        var amplitude = new Estimate(value, Clamp(loss.Lowest(seen - spread, rowsPerBand, carrier) - restored - distortion - drifted - value * Min(0.5, standing.Unsure(tone)), 0, value), high);
+        var amplitude = new Estimate(value, Clamp(loss.Lowest(seen - spread, rowsPerBand, carrier) - restored - distortion - drifted - pumped - value * Min(0.5, standing.Unsure(tone)), 0, value), high);
         double x = ToneSearch.Wrap(sign * (tone.X + wander.Shift / matrix.Ticks)), nu = ToneSearch.Wrap(sign * tone.Nu);
         return new Tone(
             Estimate.Normal(x * matrix.TickHz, AliasDoubtHz(model, matrix, loss, tone, wander).Total),

@@ -3,6 +3,7 @@ using FlickerProbe.Camera;
 using FlickerProbe.Light;
 using FlickerProbe.Measurement;
 using FlickerProbe.Prediction;
+using FlickerProbe.Units;
 using static System.Math;
 
 namespace FlickerProbe.Verdict;
@@ -17,6 +18,9 @@ public sealed record NextTake(FrameRate Rate, ExposureTime Exposure, string Sent
     /// <summary>Shortest take worth shooting, seconds.</summary>
     public const double ShortestSeconds = 10;
 
+    /// <summary>How every take is shot.</summary>
+    private static readonly string Care = string.Create(CultureInfo.InvariantCulture, $"at least {ShortestSeconds:0} seconds, camera on a stand, nothing moving");
+
     /// <summary>Aliases closer than this can't be told apart in such a take, hertz.</summary>
     private const double TellApartHz = 0.2;
 
@@ -27,7 +31,8 @@ public sealed record NextTake(FrameRate Rate, ExposureTime Exposure, string Sent
     /// <param name="policy">The lines.</param>
     /// <remarks>Tried are the rates and shutters of the house formats and of the takes, and the standard ones. Each is scored by what a good take with it would
     /// settle, were nothing more in the light: a format whose bound would come under the pass line counts 3, a lowered bound its share of that; frequency candidates told
-    /// apart count up to 3. Shooting costs: another rate than in the takes 0.3, a shutter none of the house formats uses 0.2. The scores are the project's own choice.</remarks>
+    /// apart count up to 3. Shooting costs: another rate than in the takes 0.3, a shutter none of the house formats uses 0.2. The scores are the project's own choice.
+    /// Where no other setting would settle more, a take that its own recording spoilt is worth shooting again.</remarks>
     public static NextTake? Suggest(LightEstimate light, IReadOnlyList<TakeMeasurement> takes, IReadOnlyList<CameraFormat> formats, Policy policy)
     {
         TakeMeasurement[] sound = [.. takes.Where(t => t.IsSound)];
@@ -37,7 +42,7 @@ public sealed record NextTake(FrameRate Rate, ExposureTime Exposure, string Sent
         CameraFormat[] known = [.. formats.Where(f => f.Exposure is not null)];
         Gap[] open = Gaps(blank, known, policy);
         double[] candidates = Candidates(light);
-        if (candidates.Length < 2 && !Array.Exists(open, g => g.IsOpen)) return null;
+        if (candidates.Length < 2 && !Array.Exists(open, g => g.IsOpen)) return Again(takes, open, policy);
 
         (double Score, double Worth, TakeMeasurement[] With, Gap[] After)? best = null;
         foreach (CameraFormat option in Options(blank, formats))
@@ -51,7 +56,7 @@ public sealed record NextTake(FrameRate Rate, ExposureTime Exposure, string Sent
             if (best is null || score > best.Value.Score + 1e-9) best = (score, worth, with, after);
         }
         // What shooting costs decides between takes, not whether an open question is worth one.
-        if (best is not { Worth: > 0 } found) return null;
+        if (best is not { Worth: > 0 } found) return Again(takes, open, policy);
         CameraFormat take = found.With[^1].Take;
         return Tell(take.Rate, take.Exposure!, Purpose(take, blank, found.With, open, found.After, candidates));
     }
@@ -84,6 +89,20 @@ public sealed record NextTake(FrameRate Rate, ExposureTime Exposure, string Sent
         CameraFormat? wanted = formats.Concat(shot).FirstOrDefault(f => f.Exposure is not null && !f.Rate.IsStandIn);
         return wanted is null ? null : Tell(wanted.Rate, wanted.Exposure!,
             "so far no take has a known shutter, so nothing can be said of any other setting");
+    }
+
+    /// <summary>A take that is there already, shot better: one that earns no pass as it was recorded, or that could not have shown what is asked of its own setting.</summary>
+    private static NextTake? Again(IReadOnlyList<TakeMeasurement> takes, Gap[] open, Policy policy)
+    {
+        bool HidesTooMuch(TakeMeasurement take) =>
+            take.Blind.DetectionLimit >= policy.Depth.Pass && Array.Exists(open, g => g is { IsOpen: true, Format: { } format } && DirectMeasurement.IsSame(take.Take, format));
+        // Flicker that is sure to be over the pass line stays so in any take.
+        TakeMeasurement[] known = [.. takes.Where(t => t.Take is { Exposure: not null, Rate.IsStandIn: false } && !(t.ModulationDepth?.Low >= policy.Depth.Pass))];
+        return (known.FirstOrDefault(t => !t.IsSound) ?? known.FirstOrDefault(HidesTooMuch)) is not { } take
+            ? null
+            : new NextTake(take.Take.Rate, take.Take.Exposure!,
+                $"Shoot the take at {take.Take.Rate.ToShortText()} frames per second and shutter {take.Take.Exposure!.ToShortText()} again, {Care}, once what its notes ask for is put right, and use it in place of the old one.",
+                take.IsSound ? $"As it was recorded, flicker of up to {Percent.Of(take.Blind.DetectionLimit)} could have gone unseen in it." : "As it was recorded it can't earn a pass, whatever the light does.");
     }
 
     private static double Gain(double before, double after)
@@ -144,6 +163,6 @@ public sealed record NextTake(FrameRate Rate, ExposureTime Exposure, string Sent
 
     private static NextTake Tell(FrameRate rate, ExposureTime exposure, string why) => new(rate, exposure,
         string.Create(CultureInfo.InvariantCulture,
-            $"Shoot one more take of this light at the same dimmer level with the same camera, {rate.ToShortText()} frames per second and shutter {exposure.ToShortText()}, at least {ShortestSeconds:0} seconds, camera on a stand, nothing moving."),
+            $"Shoot one more take of this light at the same dimmer level with the same camera, {rate.ToShortText()} frames per second and shutter {exposure.ToShortText()}, {Care}."),
         char.ToUpperInvariant(why[0]) + why[1..] + ".");
 }

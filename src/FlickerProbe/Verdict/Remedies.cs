@@ -27,7 +27,9 @@ public static class Remedies
         SafeExposures found = SafeExposures.Find([light], format.Rate, format.Exposure, format.Readout, policy, takes is null ? null : [takes]);
         // The shutter that was judged is no way out of itself.
         SafeExposure[] worthATake = [.. found.WorthATake.Where(e => format.Exposure is null || !e.Exposure.IsSameSetting(format.Exposure))];
-        bool isSeen = now.ModulationDepth.Value >= policy.Depth.Pass || now.PulsingDepth.Value >= policy.Pulsing.Pass;
+        // What may as well be nothing is no flicker of the fixture's.
+        static bool Reaches(Estimate depth, Lines lines) => depth.Low > 0 && depth.Value >= lines.Pass;
+        bool isSeen = Reaches(now.ModulationDepth, policy.Depth) || Reaches(now.PulsingDepth, policy.Pulsing);
         if (found.Safe.Count > 0)
             remedies.Add($"Set the shutter to {Names(found.Safe)}{At(format)}: there the light stays under the pass line.");
         else if (worthATake.Length > 0 && light.Components.Count > 0)

@@ -49,6 +49,29 @@ public class CompressionLossTests
         Assert.Equal(1, dark.Lowest(1, Fine, 1), 1e-9);
     }
 
+    /// <summary>Drawn: noise about a dark code of the curve for high dynamic range, kept whole in one frame and smoothed away in the next.</summary>
+    [Theory]
+    [InlineData(2)]
+    [InlineData(6)]
+    [InlineData(14)]
+    public void Noise_that_an_encoder_keeps_in_some_frames_only_pulses_no_more_than_is_allowed_for(double codes)
+    {
+        // SMPTE ST 2084, by its own constants and not by the project's curve.
+        static double Light(double signal)
+        {
+            double p = Math.Pow(Math.Clamp(signal, 0, 1), 1 / 78.84375);
+            return Math.Pow(Math.Max(0, p - 0.8359375) / (18.8515625 - 18.6875 * p), 1 / 0.1593017578125);
+        }
+        const double middle = 60 / 219.0;
+        var normal = new NormalNoise(9);
+        double smooth = Light(middle), noisy = Enumerable.Range(0, 200_000).Average(_ => Light(middle + codes / 219 * normal.Next()));
+        // A square wave between the two, relative to their mean: its fundamental is 4/π of half its swing.
+        double pulsing = 4 / Math.PI * (noisy - smooth) / (noisy + smooth), step = (Light((60 + 0.5) / 219) - Light((60 - 0.5) / 219)) / smooth;
+        CompressionLoss Of(string codec, bool lossless) => CompressionLoss.Of(new RecordingTraits(0.2, codes, 0.5, step, codec, lossless), new SignalLevel(0.3, 0.4, 0, 0));
+        Assert.InRange(Of("hevc", false).PumpedByNoise, pulsing, 3 * pulsing);
+        Assert.Equal(0, Of("ffv1", true).PumpedByNoise);
+    }
+
     /// <summary>Cosines of any amplitude about any level between two codes, rounded with noise: none is falsified by more than is allowed for, and the worst uses most of it.</summary>
     [Theory]
     [InlineData(0)]

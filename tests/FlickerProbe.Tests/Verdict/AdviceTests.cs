@@ -63,6 +63,53 @@ public class AdviceTests
     public void When_nothing_is_open_there_is_no_next_take() =>
         Assert.Null(Next(TestLights.Nothing(Fast), "25@1/250"));
 
+    /// <summary>A take of a steady light at a setting, spoilt as it was recorded: by what it could not have shown, or by a finding.</summary>
+    private static TakeMeasurement Spoilt(string format, double limit, Finding? finding = null, Estimate? depth = null) =>
+        Shot(new BlindSpot(limit, CameraFormat.Parse(format).Rate, CameraFormat.Parse(format).Exposure!.Seconds, 0.016, 0.1, null)) with
+        {
+            Findings = finding is null ? [] : [finding],
+            ModulationDepth = depth ?? Estimate.AtMost(limit),
+        };
+
+    private static readonly Finding Clipped = new(FindingCodes.Clipped, "Clipped.") { ForbidsPass = true };
+
+    private static NextTake? NextAfter(params TakeMeasurement[] takes) =>
+        NextTake.Suggest(TestLights.Nothing([.. takes.Select(t => t.Blind)]), takes, [CameraFormat.Parse("25@1/50")], Policy.Default);
+
+    [Fact]
+    public void A_take_that_its_own_recording_spoilt_is_shot_again()
+    {
+        // No other setting shows more than a recording that hides 3 % itself.
+        NextTake crushed = NextAfter(Spoilt("25@1/50", 0.03))!;
+        Assert.StartsWith("Shoot the take at 25 frames per second and shutter 1/50 s again, at least 10 seconds", crushed.Sentence, StringComparison.Ordinal);
+        Assert.Contains("flicker of up to 3.0 % could have gone unseen", crushed.Why, StringComparison.Ordinal);
+        Assert.Equal((25, 0.02), (crushed.Rate.Hertz, crushed.Exposure.Seconds));
+        // One that could have shown all that matters, were it not for what forbids a pass.
+        NextTake clipped = NextAfter(Spoilt("25@1/50", 0.001, Clipped))!;
+        Assert.StartsWith("Shoot the take at 25 frames per second and shutter 1/50 s again", clipped.Sentence, StringComparison.Ordinal);
+        Assert.Contains("can't earn a pass", clipped.Why, StringComparison.Ordinal);
+        Assert.Null(NextAfter(Spoilt("25@1/50", 0.001)));
+        Assert.Null(NextAfter(Spoilt("25@1/50", 0.001, Clipped with { ForbidsPass = false })));
+    }
+
+    [Fact]
+    public void A_spoilt_take_that_shows_flicker_for_sure_is_not_shot_again()
+    {
+        // 2 % stay 2 % however well they are recorded.
+        Assert.Null(NextAfter(Spoilt("25@1/50", 0.001, Clipped, new Estimate(0.02, 0.015, 0.025))));
+        Assert.NotNull(NextAfter(Spoilt("25@1/50", 0.001, Clipped, new Estimate(0.02, 0, 0.025))));
+    }
+
+    [Fact]
+    public void A_sound_take_of_another_setting_comes_before_a_spoilt_one_of_its_own()
+    {
+        // The clipped take at 1/50 s settles nothing, and the sound one at 1/1000 s leaves only faint light open: the sound ones decide what is missing.
+        NextTake next = NextAfter(Spoilt("25@1/1000", 0.0005), Spoilt("25@1/50", 0.0005, Clipped))!;
+        Assert.StartsWith("Shoot one more take", next.Sentence, StringComparison.Ordinal);
+        // With nothing sound the spoilt ones say what was shot.
+        Assert.DoesNotContain("no take has a known shutter", NextAfter(Spoilt("25@1/250", 0.0005, Clipped))!.Why, StringComparison.Ordinal);
+    }
+
     [Fact]
     public void Takes_without_a_known_shutter_ask_for_one_that_has()
     {

@@ -79,6 +79,22 @@ public class JudgeTests
     }
 
     [Fact]
+    public void Bands_that_another_take_shows_to_move_are_no_reason_any_more()
+    {
+        Finding locked = new(FindingCodes.LockedBands, "Bands may stand still.");
+        FormatForecast open = Forecast(new Estimate(0.004, 0, 0.4));
+        TakeMeasurement first = Take("25@1/250", null, locked) with { LockedBound = 0.4 }, second = Take("29.97@1/250", null);
+        bool Named(params TakeMeasurement[] takes) => Judge.Format(open, takes, Policy.Default).Reasons.Any(r => r.Code == FindingCodes.LockedBands);
+        Assert.True(Named(first));
+        Assert.True(Named(first, first with { Frames = 200 })); // the same rate again: they would stand still again
+        Assert.False(Named(first, second));
+        // Other doubts of that take stay, and so does one that forbids a pass.
+        Finding crushed = new(FindingCodes.CrushedRecording, "Crushed.");
+        Assert.Contains(Judge.Format(open, [first with { Findings = [locked, crushed] }, second], Policy.Default).Reasons, r => r.Code == FindingCodes.CrushedRecording);
+        Assert.True(Named(first with { Findings = [locked with { ForbidsPass = true }] }, second));
+    }
+
+    [Fact]
     public void Levels_and_fixtures_are_as_good_as_their_worst_part()
     {
         Judgement pass = Judge.Format(Forecast(new Estimate(0, 0, 0.002)), Policy.Default), fail = Judge.Format(Forecast(new Estimate(0.2, 0.1, 0.3)), Policy.Default);

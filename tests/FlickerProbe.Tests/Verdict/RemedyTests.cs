@@ -1,8 +1,10 @@
 using FlickerProbe.Camera;
+using FlickerProbe.Footage;
 using FlickerProbe.Light;
 using FlickerProbe.Measurement;
 using FlickerProbe.Prediction;
 using FlickerProbe.Tests.Prediction;
+using FlickerProbe.Units;
 using FlickerProbe.Verdict;
 
 namespace FlickerProbe.Tests.Verdict;
@@ -56,6 +58,17 @@ public class RemedyTests
         Assert.DoesNotContain(remedies, r => r.Contains("fixture", StringComparison.Ordinal));
         Assert.DoesNotContain(remedies, r => r.Contains("1/400 s", StringComparison.Ordinal));
         Assert.Contains(remedies, r => r.StartsWith("Set the shutter to ", StringComparison.Ordinal) && r.Contains(" at 25 frames per second", StringComparison.Ordinal));
+    }
+
+    [Fact]
+    public void What_may_as_well_be_nothing_is_not_blamed_on_the_fixture()
+    {
+        // A take at the very setting that shows 40 % or nothing, as a starved encoder leaves it.
+        CameraFormat format = CameraFormat.Parse("25@1/1000@16ms");
+        IReadOnlyList<string> With(double low) => Remedies.For(TestLights.Nothing(Clean), format, [], Policy.Default,
+            [new TakeMeasurement(format, 100, 100, new SignalLevel(0.5, 0.6, 0, 0), new Estimate(0.4, low, 0.8), null, 0.05, 0.2, null, [], [])]);
+        Assert.DoesNotContain(With(0), r => r.Contains("another fixture", StringComparison.Ordinal));
+        Assert.Contains("Use another fixture for this shot.", With(0.1));
     }
 
     [Fact]
