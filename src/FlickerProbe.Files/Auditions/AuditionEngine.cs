@@ -86,6 +86,8 @@ public sealed class AuditionEngine(ITakeMeasurer measurer, TakeCache? cache, Tim
                 return (kept, null, true);
             }
             TakeOutcome outcome = measurer.Measure(take, request, progress, cancellation);
+            // The take's rows are done with: the next take's would come on top of them.
+            GC.Collect();
             // Kept only when what was read is what was hashed.
             if (outcome.Levels.All(l => l.Take.Sha256 == key.ClipSha256)) cache.Keep(key, outcome, options.WithPictures);
             return (outcome, null, false);

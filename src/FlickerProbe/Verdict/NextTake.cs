@@ -94,8 +94,7 @@ public sealed record NextTake(FrameRate Rate, ExposureTime Exposure, string Sent
     /// <summary>A take that is there already, shot better: one that earns no pass as it was recorded, or that could not have shown what is asked of its own setting.</summary>
     private static NextTake? Again(IReadOnlyList<TakeMeasurement> takes, Gap[] open, Policy policy)
     {
-        bool HidesTooMuch(TakeMeasurement take) =>
-            take.Blind.DetectionLimit >= policy.Depth.Pass && Array.Exists(open, g => g is { IsOpen: true, Format: { } format } && DirectMeasurement.IsSame(take.Take, format));
+        bool HidesTooMuch(TakeMeasurement take) => Array.Exists(open, g => g is { IsOpen: true, Format: { } format } && DirectMeasurement.IsSame(take.Take, format));
         // Flicker that is sure to be over the pass line stays so in any take.
         TakeMeasurement[] known = [.. takes.Where(t => t.Take is { Exposure: not null, Rate.IsStandIn: false } && !(t.ModulationDepth?.Low >= policy.Depth.Pass))];
         return (known.FirstOrDefault(t => !t.IsSound) ?? known.FirstOrDefault(HidesTooMuch)) is not { } take
@@ -105,7 +104,8 @@ public sealed record NextTake(FrameRate Rate, ExposureTime Exposure, string Sent
                 take.IsSound ? $"As it was recorded, flicker of up to {Percent.Of(take.Blind.DetectionLimit)} could have gone unseen in it." : "As it was recorded it can't earn a pass, whatever the light does.");
     }
 
-    private static double Gain(double before, double after)
+    /// <summary>What it is worth that a question's ratio falls: a settled one most.</summary>
+    internal static double Gain(double before, double after)
     {
         if (before >= 1 && after < 1) return 3;
         return before <= after ? 0 : Min(1, Log(before / Max(after, 1e-4)) / Log(100));
@@ -116,7 +116,7 @@ public sealed record NextTake(FrameRate Rate, ExposureTime Exposure, string Sent
         : [];
 
     /// <summary>Share of the candidate pairs that a take would tell apart: visible through its shutter and with different aliases.</summary>
-    private static double ToldApart(double[] candidates, CameraFormat option)
+    internal static double ToldApart(double[] candidates, CameraFormat option)
     {
         int pairs = 0, apart = 0;
         for (int i = 0; i < candidates.Length; i++)

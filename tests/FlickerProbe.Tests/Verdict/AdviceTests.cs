@@ -1,3 +1,4 @@
+using System.Globalization;
 using FlickerProbe.Camera;
 using FlickerProbe.Footage;
 using FlickerProbe.Light;
@@ -74,7 +75,7 @@ public class AdviceTests
     private static readonly Finding Clipped = new(FindingCodes.Clipped, "Clipped.") { ForbidsPass = true };
 
     private static NextTake? NextAfter(params TakeMeasurement[] takes) =>
-        NextTake.Suggest(TestLights.Nothing([.. takes.Select(t => t.Blind)]), takes, [CameraFormat.Parse("25@1/50")], Policy.Default);
+        NextTake.Suggest(TestLights.Nothing([.. takes.Select(t => t.Blind)]), takes, [takes[^1].Take], Policy.Default);
 
     [Fact]
     public void A_take_that_its_own_recording_spoilt_is_shot_again()
@@ -103,8 +104,8 @@ public class AdviceTests
     [Fact]
     public void A_sound_take_of_another_setting_comes_before_a_spoilt_one_of_its_own()
     {
-        // The clipped take at 1/50 s settles nothing, and the sound one at 1/1000 s leaves only faint light open: the sound ones decide what is missing.
-        NextTake next = NextAfter(Spoilt("25@1/1000", 0.0005), Spoilt("25@1/50", 0.0005, Clipped))!;
+        // The clipped take at 1/60 s settles nothing, so what the sound one hides is still open there.
+        NextTake next = NextAfter(Spoilt("25@1/250", 0.0005), Spoilt("25@1/60", 0.0005, Clipped))!;
         Assert.StartsWith("Shoot one more take", next.Sentence, StringComparison.Ordinal);
         // With nothing sound the spoilt ones say what was shot.
         Assert.DoesNotContain("no take has a known shutter", NextAfter(Spoilt("25@1/250", 0.0005, Clipped))!.Why, StringComparison.Ordinal);
@@ -120,6 +121,65 @@ public class AdviceTests
         Assert.Equal("So far no take has a known shutter, so nothing can be said of any other setting.", next.Why);
         // Without any known shutter at all there is no setting to name.
         Assert.Null(NextTake.Suggest(light, [.. light.Blind.Select(Shot)], [new CameraFormat(FrameRate.Parse("25"), null, null)], Policy.Default));
+    }
+
+    [Fact]
+    public void A_shutter_that_only_a_spoilt_take_states_is_named_where_no_format_has_one()
+    {
+        TakeMeasurement unknown = Shot(Fast with { ExposureSeconds = null });
+        NextTake next = NextTake.Suggest(TestLights.Nothing(Fast), [unknown, Spoilt("25@1/50", 0.001, Clipped)], [new CameraFormat(FrameRate.Parse("25"), null, null)], Policy.Default)!;
+        Assert.Equal(0.02, next.Exposure.Seconds, 9);
+        Assert.StartsWith("So far no take has a known shutter", next.Why, StringComparison.Ordinal);
+    }
+
+    [Theory]
+    [InlineData(1, 0.99, 3)] // settled
+    [InlineData(50, 0, 3)]
+    [InlineData(5, 1, 0.3495)] // log 5 / log 100
+    [InlineData(0.5, 0.05, 0.5)]
+    [InlineData(0.5, 0, 1)] // never more than one whole
+    [InlineData(5000, 2, 1)]
+    [InlineData(2, 2, 0)]
+    [InlineData(2, 3, 0)]
+    [InlineData(0.5, 0.6, 0)]
+    public void What_is_settled_counts_most_and_what_is_lowered_its_share(double before, double after, double gain) =>
+        Assert.Equal(gain, NextTake.Gain(before, after), 4);
+
+    [Theory]
+    [InlineData("25@1/250", 0.0, "100 125 150")] // all stand still
+    [InlineData("29.97@1/250", 1.0, "100 125 150")]
+    [InlineData("25@1/250", 0.6667, "100 125 130")] // only the third moves
+    [InlineData("29.97@1/100", 0.0, "100 200")] // both at a null of the shutter
+    [InlineData("29.97@1/100", 1.0, "100 150")] // one is seen, and tells
+    [InlineData("25@1/250", 0.0, "105 105.15")]
+    [InlineData("25@1/250", 1.0, "105 105.25")]
+    [InlineData("25@1/250", 0.0, "105 120")] // 5 Hz up and 5 Hz down
+    [InlineData("25@1/250", 0.0, "105")]
+    public void Candidates_are_told_apart_by_visible_beats_of_different_pace(string setting, double share, string candidates) =>
+        Assert.Equal(share, NextTake.ToldApart([.. candidates.Split(' ').Select(c => double.Parse(c, CultureInfo.InvariantCulture))], CameraFormat.Parse(setting)), 4);
+
+    [Fact]
+    public void The_reason_says_what_the_take_brings_and_no_more()
+    {
+        // Its own setting was shot; only what may stand still is open there.
+        string moves = Next(TestLights.Nothing(TestLights.Take("25", 1 / 60.0, 0.0005, locked: 0.05)), "25@1/60")!.Why;
+        Assert.Equal("Bands that stood still so far would move at this frame rate.", moves);
+        // Takes that can't show less than 2 % lower the bound of another shutter and settle nothing.
+        string narrows = Next(TestLights.Nothing(TestLights.Take("25", 1 / 250.0, 0.02)), "25@1/60")!.Why;
+        Assert.Equal("It narrows down what the takes so far could have hidden.", narrows);
+        // Four frequencies are named at most.
+        LightComponent tone = new(Estimate.Exactly(100), Estimate.Exactly(0.3), null, ComponentState.Ambiguous, [100, 125, 150, 175, 200], null, null);
+        string apart = Next(TestLights.Of([tone], Fast), "25@1/250")!.Why;
+        Assert.Contains("(100, 125, 150, 175 Hz)", apart, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void A_take_that_settles_two_formats_comes_before_one_that_settles_one()
+    {
+        // 1/60 s at either rate settles both; 1/100 s only its own.
+        NextTake next = Next(TestLights.Nothing(Fast), "25@1/100", "25@1/60", "29.97@1/60")!;
+        Assert.Equal(1 / 60.0, next.Exposure.Seconds, 6);
+        Assert.Contains("25 fps at 1/60 s and 29.97 fps at 1/60 s", next.Why, StringComparison.Ordinal);
     }
 
     [Theory]

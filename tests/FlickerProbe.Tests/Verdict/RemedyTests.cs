@@ -80,6 +80,31 @@ public class RemedyTests
     }
 
     [Fact]
+    public void Another_rate_with_the_same_shutter_is_named_where_only_the_beat_is_in_the_way()
+    {
+        // 100 Hz through 1/125 s, the longest shutter but one that fits: 0.7 %, as all rows at once, 20 times a second at 120 frames, which counts more than depth. At 100 frames it stands.
+        LightEstimate light = TestLights.Sine(100, 0.03, [TestLights.Take("25", 1 / 1000.0, 0.0002), TestLights.Take("29.97", 1 / 1000.0, 0.0002), TestLights.Take("29.97", 1 / 125.0, 0.0002)]);
+        IReadOnlyList<string> remedies = For(light, "120@1/125@global");
+        string rate = Assert.Single(remedies, r => r.StartsWith("Set the frame rate", StringComparison.Ordinal));
+        Assert.StartsWith("Set the frame rate to 100 or 50 ", rate, StringComparison.Ordinal);
+        Assert.EndsWith(" with the same shutter: there the light stays under the pass line.", rate, StringComparison.Ordinal);
+        Assert.Equal(2, rate["Set the frame rate to ".Length..rate.IndexOf(" with", StringComparison.Ordinal)].Split(" or ").Length);
+    }
+
+    [Fact]
+    public void Where_nothing_was_found_no_shutter_is_worth_a_try() =>
+        Assert.DoesNotContain(For(TestLights.Nothing(TestLights.Take("25", 1 / 250.0, 0.0005)), "25@1/60@16ms"), r => r.StartsWith("Try", StringComparison.Ordinal));
+
+    [Fact]
+    public void A_shutter_that_is_safe_makes_another_rate_needless()
+    {
+        LightEstimate light = TestLights.Sine(100, 0.3, TestLights.Take("25", 1 / 1000.0, 0.0002), TestLights.Take("25", 1 / 100.0, 0.0002), TestLights.Take("25", 1 / 50.0, 0.0002));
+        IReadOnlyList<string> remedies = For(light, "25@1/250@16ms");
+        Assert.StartsWith("Set the shutter to ", remedies[0], StringComparison.Ordinal);
+        Assert.DoesNotContain(remedies, r => r.StartsWith("Set the frame rate", StringComparison.Ordinal));
+    }
+
+    [Fact]
     public void The_last_word_is_another_fixture()
     {
         IReadOnlyList<string> remedies = For(TestLights.Sine(400, 0.3, Clean), "25@1/1000@16ms");
