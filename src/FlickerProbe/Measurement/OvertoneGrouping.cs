@@ -16,6 +16,10 @@ internal static class OvertoneGrouping
     /// <summary>Highest multiples in sums and differences.</summary>
     private const int HighestInCombination = 4;
 
+    /// <summary>So many overtones, the fundamental among them, make a train of pulses; times that ripple is looked for beside its high ones.</summary>
+    private const int PulseSeries = 5;
+    private static readonly int[] BesideOvertone = [1, -1, 2, -2];
+
     /// <summary>A fundamental's place in the plane and the tones that follow it.</summary>
     /// <param name="X">Cycles per tick.</param>
     /// <param name="Nu">Cycles per line.</param>
@@ -40,7 +44,7 @@ internal static class OvertoneGrouping
         // What was fitted as a sum is one; its two tones come first.
         var open = new HashSet<int>(Enumerable.Range(0, tones.Count).Where(i => tones[i].AlsoTiedTo < 0));
         double[] weight = [.. tones.Select((t, i) => tones.Where(o => o.AlsoTiedTo >= 0 && o.TiedTo == i).Select(o => o.Amplitude).Append(t.Amplitude).Max())];
-        int ripple = tones.Select(t => t.AlsoTiedTo).DefaultIfEmpty(-1).Max();
+        int ripple = Ripple(tones);
         while (open.Count > 0)
         {
             int strongest = groups.Count == 0 && ripple >= 0 ? ripple : open.MaxBy(i => weight[i]);
@@ -72,6 +76,10 @@ internal static class OvertoneGrouping
         }
         return new Grouping(groups, combinations);
     }
+
+    /// <summary>The tone that the strongest sums were fitted with; −1 without sums. Faint ones are fitted with any tone that happens to stand alone.</summary>
+    private static int Ripple(IReadOnlyList<PlaneTone> tones) =>
+        tones.Where(t => t.AlsoTiedTo >= 0).GroupBy(t => t.AlsoTiedTo).OrderByDescending(sums => sums.Sum(t => t.Amplitude)).Select(sums => sums.Key).FirstOrDefault(-1);
 
     /// <summary>Whether more than faint tones, of which a few fall on any grid, call for a fundamental so many times lower.</summary>
     private static bool IsNeeded(IReadOnlyList<PlaneTone> tones, ToneGroup group, int divisor, PlaneTone strongest) =>
@@ -153,16 +161,34 @@ internal static class OvertoneGrouping
                         if (a > HighestInCombination || b > HighestInCombination) continue;
                         foreach (int sign in h > g ? new[] { 1, -1 } : [-1])
                         {
-                            double x = a * groups[g].X + sign * b * groups[h].X, nu = a * groups[g].Nu + sign * b * groups[h].Nu;
-                            PlaneTone first = tones[groups[g].Members.MaxBy(m => tones[m.Tone].Amplitude).Tone];
-                            if (Matches(tones[tone], x, nu, first, a + b, matrix) is { } mirrored)
-                                return new Combination(tone, g, a, h, sign * b, mirrored);
+                            if (At(g, a, h, sign * b) is { } sum) return sum;
                         }
                     }
                 }
             }
         }
+        // Ripple works on every pulse alike: a train of them has it beside its high overtones too.
+        foreach (int train in Enumerable.Range(0, groups.Count).Where(g => groups[g].Members.Count >= PulseSeries))
+        {
+            for (int a = HighestInCombination + 1; a <= groups[train].Members.Max(m => m.Multiple); a++)
+            {
+                foreach (int b in BesideOvertone)
+                {
+                    for (int h = 0; h < groups.Count; h++)
+                    {
+                        if (h != train && At(train, a, h, b) is { } sum) return sum;
+                    }
+                }
+            }
+        }
         return null;
+
+        Combination? At(int g, int a, int h, int b)
+        {
+            double x = a * groups[g].X + b * groups[h].X, nu = a * groups[g].Nu + b * groups[h].Nu;
+            PlaneTone first = tones[groups[g].Members.MaxBy(m => tones[m.Tone].Amplitude).Tone];
+            return Matches(tones[tone], x, nu, first, a + Abs(b), matrix) is { } mirrored ? new Combination(tone, g, a, h, b, mirrored) : null;
+        }
     }
 
     /// <summary>Null when the tone does not lie there; else whether its mirror image does.</summary>

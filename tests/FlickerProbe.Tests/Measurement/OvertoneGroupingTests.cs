@@ -75,6 +75,38 @@ public class OvertoneGroupingTests
     }
 
     [Fact]
+    public void Ripple_beside_a_high_overtone_is_a_sum_and_no_light()
+    {
+        // A train of pulses without its fifth overtone, ripple of its own, and the ripple's difference with that fifth.
+        (double x1, double n1, double x2, double n2) = (-0.2589, 0.00804, 0.3365, 0.00195);
+        PlaneTone[] tones = [.. new[] { 1, 2, 3, 4, 6, 7 }.Select(m => At(m * x1, m * n1, 0.09 / m)), At(x2, n2, 0.06), At((5 * x1) - x2, (5 * n1) - n2, 0.003)];
+        OvertoneGrouping.Grouping grouping = OvertoneGrouping.Sort(tones, Matrix, Lossless);
+        OvertoneGrouping.Combination sum = Assert.Single(grouping.Combinations);
+        Assert.Equal((7, 5, -1), (sum.Tone, sum.A, sum.B));
+        Assert.Equal(2, grouping.Groups.Count);
+        // Two overtones are no train: there it stays a tone of its own.
+        Assert.Equal(3, OvertoneGrouping.Sort([tones[0], tones[1], tones[6], tones[7]], Matrix, Lossless).Groups.Count);
+    }
+
+    [Fact]
+    public void What_most_was_fitted_with_is_the_ripple_and_keeps_its_hands_off_others_overtones()
+    {
+        // A faint tone with a fainter sum of its own: its 27th multiple is the pulses' fourth overtone by chance.
+        (double x1, double n1, double x2, double n2) = (-0.2589, 0.00804, 0.3365, 0.00195);
+        (double x3, double n3) = ((4 * x1 + 11) / 27, (4 * n1 + 3) / 27);
+        PlaneTone[] tones =
+        [
+            At(x1, n1, 0.09), At(2 * x1, 2 * n1, 0.03), At(3 * x1, 3 * n1, 0.02), At(4 * x1, 4 * n1, 0.022), At(x2, n2, 0.06), At(x3, n3, 0.003),
+            At(x1 + x2, n1 + n2, 0.01) with { TiedTo = 0, AlsoTiedTo = 4, AlsoMultiple = 1 },
+            At(x2 - x3, n2 - n3, 0.0008) with { TiedTo = 4, AlsoTiedTo = 5, AlsoMultiple = -1 },
+            At(x2 + x3, n2 + n3, 0.0006) with { TiedTo = 4, AlsoTiedTo = 5, AlsoMultiple = 1 },
+        ];
+        OvertoneGrouping.Grouping grouping = OvertoneGrouping.Sort(tones, Matrix, Lossless);
+        OvertoneGrouping.ToneGroup pulses = grouping.Groups.Single(g => g.Members.Exists(m => m is { Tone: 0, Multiple: 1 }));
+        Assert.Contains(pulses.Members, m => m is { Tone: 3, Multiple: 4 });
+    }
+
+    [Fact]
     public void Neighbours_that_only_nearly_fit_are_lights_of_their_own()
     {
         // Half a cell off twice the fundamental along the frames: 0.5/150 cycles, some 300 deviations.
