@@ -27,7 +27,7 @@ internal static class TakeSummary
         double seconds = matrix.Ticks / matrix.TickHz;
         double drift = Max(LevelSpan(model.Fit.Drift, matrix), model.LevelSwing);
         // With hardly a band in the region, or none, a slow beat of the light and a drift of exposure are one: what was taken out as drift may be light.
-        double asDrift = DriftMayBeLight(take, matrix) && drift > SteadyLevel ? 1.5 * drift : 0;
+        double asDrift = drift > SteadyLevel ? Min(1.5 * drift, MostLightInDrift(take, matrix)) : 0;
         double slowestInNoise = SlowestBeatHz(noiseLimit, seconds), slowest = asDrift > 0 ? Max(slowestInNoise, FrequencyCandidates.SlowestRollingHz) : slowestInNoise;
         var profile = StandingProfile.Of(matrix, take.Readout, model.Fit.MeanFlicker);
         if (profile is not null) model = StandingEvidence.Narrowed(model, matrix, profile);
@@ -91,11 +91,14 @@ internal static class TakeSummary
         return 1 / seconds;
     }
 
-    /// <summary>Whether light of 90 Hz and more may have less than one band in the region, so that its slow beat moves all rows alike.</summary>
-    private static bool DriftMayBeLight(SampledTake take, LightMatrix matrix)
+    /// <summary>The most of a drift of all rows alike that may be a slow beat of light, relative to the mean: all of it where light of 90 Hz and more may have less than
+    /// one band in the region; else only what fast pulses that make whole cycles from row to row can show through this shutter.</summary>
+    private static double MostLightInDrift(SampledTake take, LightMatrix matrix)
     {
         double readout = Abs(take.Readout?.Seconds ?? FrequencyCandidates.FastestReadoutSeconds);
-        return 90 * readout * matrix.Lines / matrix.LinesPerHeight < 1;
+        if (90 * readout * matrix.Lines / matrix.LinesPerHeight < 1) return double.PositiveInfinity;
+        double rowHz = matrix.LinesPerHeight / readout;
+        return rowHz > ToneTable.FastestPulsesHz ? 0 : take.Exposure is null ? 1 : Min(1, ToneTable.LargestAlone / (PI * rowHz * take.Exposure.Seconds));
     }
 
     private static double LevelSpan(double[] drift, LightMatrix matrix)

@@ -122,13 +122,13 @@ internal static class ToneTable
     }
 
     /// <summary>Dimmers that switch the light fully on and off do so up to some 25 kHz (check values §11, from memory); faster ripple is faint.</summary>
-    private const double FastestPulsesHz = 40_000;
+    public const double FastestPulsesHz = 40_000;
 
     /// <summary>Largest amplitude of one tone of a light relative to its mean: narrow pulses.</summary>
     private const double LargestAmplitude = 2;
 
     /// <summary>The same for patterns finer than the rows that show no overtones: 4/π, light that is off half the time. Narrower pulses have a second one.</summary>
-    private const double LargestAlone = 4 / PI;
+    public const double LargestAlone = 4 / PI;
 
     /// <summary>The highest frequency whose light would still be possible: |G| ≤ 1/(π f Tₑ) and no light's tone exceeds twice its mean.</summary>
     public static double HighestHz(ExposureTime? exposure, double amplitude, double largestAmplitude) =>

@@ -173,4 +173,19 @@ public class Traps4to7Tests
         Assert.True(judged.Take.ModulationDepth!.Value.High >= scene.TrueDepth(scene.ExposureSeconds));
         Assert.NotEqual(Ruling.Pass, judged.IsHonestAt("29.97@1/48").Ruling);
     }
+
+    /// <summary>A dimmer of 25 kHz makes one whole cycle from row to row of 720 read in 28.8 ms: no bands, and with a short shutter the whole picture pulses slowly.</summary>
+    [Theory]
+    [InlineData(25_003, 1 / 8000.0)]
+    [InlineData(25_001, 1 / 8000.0)]
+    [InlineData(24_997.5, 1 / 4000.0)]
+    public void Pulses_in_step_with_the_rows_are_not_ruled_out_as_drift(double hertz, double exposureSeconds)
+    {
+        SyntheticTake scene = Steady with { Light = Waveform.Sine(hertz, 0.4), Rate = "25", ReadoutSeconds = 0.0288, ExposureSeconds = exposureSeconds, CodedHeight = 720, FirstRow = 180, Rows = 360, Frames = 150, Strips = 4 };
+        Judged judged = Judged.Of(scene);
+        double real = scene.TrueDepth(exposureSeconds);
+        Assert.InRange(real, 0.01, 0.03);
+        Assert.True(judged.Take.ModulationDepth!.Value.High >= real);
+        Assert.NotEqual(Ruling.Pass, judged.At(FormattableString.Invariant($"25@{exposureSeconds}s@28.8ms")).Ruling);
+    }
 }
