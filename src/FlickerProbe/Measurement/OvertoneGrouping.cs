@@ -47,14 +47,16 @@ internal static class OvertoneGrouping
         int ripple = Ripple(tones);
         while (open.Count > 0)
         {
-            int strongest = groups.Count == 0 && ripple >= 0 ? ripple : open.MaxBy(i => weight[i]);
+            bool isRipple = groups.Count == 0 && ripple >= 0;
+            int strongest = isRipple ? ripple : open.MaxBy(i => weight[i]);
             if (groups.Count >= 2 && FindCombination(tones, strongest, groups, matrix) is { } combination)
             {
                 combinations.Add(combination);
                 open.Remove(strongest);
                 continue;
             }
-            ToneGroup best = Explain(tones, open, strongest, 1, 0, matrix);
+            // Ripple that comes first leaves alone what was fitted as an overtone of another.
+            ToneGroup best = Explain(tones, isRipple ? [.. open.Where(i => tones[i].TiedTo < 0 || tones[i].TiedTo == ripple || i == ripple)] : open, strongest, 1, 0, matrix);
             for (int divisor = 2; divisor <= 4 && strongest != ripple; divisor++)
             {
                 for (int q = 0; q < divisor; q++)
@@ -168,15 +170,17 @@ internal static class OvertoneGrouping
             }
         }
         // Ripple works on every pulse alike: a train of them has it beside its high overtones too.
+        double Strongest(ToneGroup group) => group.Members.Max(m => tones[m.Tone].Amplitude);
         foreach (int train in Enumerable.Range(0, groups.Count).Where(g => groups[g].Members.Count >= PulseSeries))
         {
+            int[] ripples = [.. Enumerable.Range(0, groups.Count).Where(h => h != train && Strongest(groups[h]) > FaintShare * Strongest(groups[train]))];
             for (int a = HighestInCombination + 1; a <= groups[train].Members.Max(m => m.Multiple); a++)
             {
                 foreach (int b in BesideOvertone)
                 {
-                    for (int h = 0; h < groups.Count; h++)
+                    foreach (int h in ripples)
                     {
-                        if (h != train && At(train, a, h, b) is { } sum) return sum;
+                        if (At(train, a, h, b) is { } sum) return sum;
                     }
                 }
             }
