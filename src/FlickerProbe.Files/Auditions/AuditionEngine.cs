@@ -87,7 +87,7 @@ public sealed class AuditionEngine(ITakeMeasurer measurer, TakeCache? cache, Tim
             }
             TakeOutcome outcome = measurer.Measure(take, request, progress, cancellation);
             // The take's rows are done with: the next take's would come on top of them.
-            GC.Collect();
+            GC.Collect(GC.MaxGeneration, GCCollectionMode.Aggressive);
             // Kept only when what was read is what was hashed.
             if (outcome.Levels.All(l => l.Take.Sha256 == key.ClipSha256)) cache.Keep(key, outcome, options.WithPictures);
             return (outcome, null, false);

@@ -109,8 +109,8 @@ public sealed class TakeMeasurer(CameraStore cameras)
             try
             {
                 TakeMeasurement measurement = TakeEstimator.Measure(take, new EstimatorOptions(WithExhibit: withPictures), cancellation);
-                // The estimate's planes are large and done with; left to itself the run-time would let those of the next pile up on them.
-                GC.Collect();
+                // The estimate's planes are large and done with; left to itself the run-time would let those of the next pile up on them, and keep the room of both.
+                GC.Collect(GC.MaxGeneration, GCCollectionMode.Aggressive);
                 return measurement with { Findings = [.. measurement.Findings, .. clip.Findings] };
             }
             finally
