@@ -76,7 +76,14 @@ public sealed class AuditionEngine(ITakeMeasurer measurer, TakeCache? cache, Tim
                 if (path is not null && !File.Exists(path))
                     return (null, $"The clip '{(path == take.ClipPath ? take.Clip : take.Reference)}' is not there: copy it beside the audition file, or correct its name.", false);
             }
-            if (cache is null) return (measurer.Measure(take, request, progress, cancellation), null, false);
+            TakeOutcome Measured()
+            {
+                TakeOutcome outcome = measurer.Measure(take, request, progress, cancellation);
+                // The take's rows are done with: the next take's would come on top of them.
+                GC.Collect(GC.MaxGeneration, GCCollectionMode.Aggressive);
+                return outcome;
+            }
+            if (cache is null) return (Measured(), null, false);
 
             string Hash(string path) => hashes.GetOrAdd(path, p => new Lazy<string>(() => cache.Sha256(p, cancellation))).Value;
             TakeKey key = TakeKey.Of(audition, take, request, Hash);
@@ -85,9 +92,7 @@ public sealed class AuditionEngine(ITakeMeasurer measurer, TakeCache? cache, Tim
                 progress?.Report(new StageProgress($"{Path.GetFileName(take.Clip)}: kept from an earlier run", 1));
                 return (kept, null, true);
             }
-            TakeOutcome outcome = measurer.Measure(take, request, progress, cancellation);
-            // The take's rows are done with: the next take's would come on top of them.
-            GC.Collect(GC.MaxGeneration, GCCollectionMode.Aggressive);
+            TakeOutcome outcome = Measured();
             // Kept only when what was read is what was hashed.
             if (outcome.Levels.All(l => l.Take.Sha256 == key.ClipSha256)) cache.Keep(key, outcome, options.WithPictures);
             return (outcome, null, false);

@@ -16,8 +16,10 @@ internal static class OvertoneGrouping
     /// <summary>Highest multiples in sums and differences.</summary>
     private const int HighestInCombination = 4;
 
-    /// <summary>So many overtones, the fundamental among them, make a train of pulses; times that ripple is looked for beside its high ones.</summary>
-    private const int PulseSeries = 5;
+    /// <summary>Overtones found, the fundamental among them, that make a train of pulses.</summary>
+    public const int PulseSeries = 5;
+
+    /// <summary>Times that ripple is looked for beside the high overtones of a train.</summary>
     private static readonly int[] BesideOvertone = [1, -1, 2, -2];
 
     /// <summary>A fundamental's place in the plane and the tones that follow it.</summary>
@@ -150,50 +152,36 @@ internal static class OvertoneGrouping
 
     private static Combination? FindCombination(IReadOnlyList<PlaneTone> tones, int tone, List<ToneGroup> groups, LightMatrix matrix)
     {
-        for (int order = 2; order <= 2 * HighestInCombination; order++)
-        {
-            for (int g = 0; g < groups.Count; g++)
-            {
-                for (int h = 0; h < groups.Count; h++)
-                {
-                    if (g == h) continue;
-                    for (int a = 1; a < order; a++)
-                    {
-                        int b = order - a;
-                        if (a > HighestInCombination || b > HighestInCombination) continue;
-                        foreach (int sign in h > g ? new[] { 1, -1 } : [-1])
-                        {
-                            if (At(g, a, h, sign * b) is { } sum) return sum;
-                        }
-                    }
-                }
-            }
-        }
-        // Ripple works on every pulse alike: a train of them has it beside its high overtones too.
-        double Strongest(ToneGroup group) => group.Members.Max(m => tones[m.Tone].Amplitude);
-        foreach (int train in Enumerable.Range(0, groups.Count).Where(g => groups[g].Members.Count >= PulseSeries))
-        {
-            int[] ripples = [.. Enumerable.Range(0, groups.Count).Where(h => h != train && Strongest(groups[h]) > FaintShare * Strongest(groups[train]))];
-            for (int a = HighestInCombination + 1; a <= groups[train].Members.Max(m => m.Multiple); a++)
-            {
-                foreach (int b in BesideOvertone)
-                {
-                    foreach (int h in ripples)
-                    {
-                        if (At(train, a, h, b) is { } sum) return sum;
-                    }
-                }
-            }
-        }
-        return null;
-
-        Combination? At(int g, int a, int h, int b)
+        PlaneTone[] strongest = [.. groups.Select(g => tones[g.Members.MaxBy(m => tones[m.Tone].Amplitude).Tone])];
+        foreach ((int g, int a, int h, int b) in LowSums(groups.Count).Concat(SumsBesideOvertones(groups, strongest)))
         {
             double x = a * groups[g].X + b * groups[h].X, nu = a * groups[g].Nu + b * groups[h].Nu;
-            PlaneTone first = tones[groups[g].Members.MaxBy(m => tones[m.Tone].Amplitude).Tone];
-            return Matches(tones[tone], x, nu, first, a + Abs(b), matrix) is { } mirrored ? new Combination(tone, g, a, h, b, mirrored) : null;
+            if (Matches(tones[tone], x, nu, strongest[g], a + Abs(b), matrix) is { } mirrored) return new Combination(tone, g, a, h, b, mirrored);
         }
+        return null;
     }
+
+    /// <summary>Sums and differences of low multiples of two groups, the lowest first.</summary>
+    private static IEnumerable<(int G, int A, int H, int B)> LowSums(int groups) =>
+        from order in Enumerable.Range(2, 2 * HighestInCombination - 1)
+        from g in Enumerable.Range(0, groups)
+        from h in Enumerable.Range(0, groups)
+        where g != h
+        from a in Enumerable.Range(1, order - 1)
+        where a <= HighestInCombination && order - a <= HighestInCombination
+        from sign in h > g ? new[] { 1, -1 } : [-1]
+        select (g, a, h, sign * (order - a));
+
+    /// <summary>Ripple works on every pulse alike: a train of them has it beside its high overtones too.</summary>
+    private static IEnumerable<(int G, int A, int H, int B)> SumsBesideOvertones(List<ToneGroup> groups, PlaneTone[] strongest) =>
+        from train in Enumerable.Range(0, groups.Count)
+        where groups[train].Members.Count >= PulseSeries
+        from a in Enumerable.Range(1, groups[train].Members.Max(m => m.Multiple))
+        where a > HighestInCombination
+        from b in BesideOvertone
+        from h in Enumerable.Range(0, groups.Count)
+        where h != train && strongest[h].Amplitude > FaintShare * strongest[train].Amplitude
+        select (train, a, h, b);
 
     /// <summary>Null when the tone does not lie there; else whether its mirror image does.</summary>
     private static bool? Matches(PlaneTone tone, double x, double nu, PlaneTone from, double multiple, LightMatrix matrix)

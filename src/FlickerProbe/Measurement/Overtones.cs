@@ -12,9 +12,6 @@ internal static class Overtones
     /// <summary>Overtones missing in a row before the search up the series ends.</summary>
     private const int MissesToStop = 8;
 
-    /// <summary>Overtones found, the fundamental among them, that make a train of pulses.</summary>
-    private const int PulseSeries = 5;
-
     /// <summary>Overtones and sums (both multiples together) up to these are tried where a stronger tone hides them; sums are looked for up to this multiple of either.</summary>
     private const int LowestOvertones = 4, LowestSums = 3, HighestInSum = 3;
 
@@ -43,7 +40,7 @@ internal static class Overtones
                 list.Add(At(lead, multiple, leadIndex, Turned(fit.Tones[tone], mirrored).Z));
             }
             // A gap inside a series is one that its neighbours cover, or a null of the pulse: the fit tells.
-            int highestTried = taken.Count >= PulseSeries ? taken.Max() : LowestOvertones, misses = 0;
+            int highestTried = taken.Count >= OvertoneGrouping.PulseSeries ? taken.Max() : LowestOvertones, misses = 0;
             for (int multiple = 2; multiple <= OvertoneGrouping.HighestOvertone && misses < MissesToStop; multiple++)
             {
                 if (taken.Contains(multiple))

@@ -36,7 +36,7 @@ internal static class TakeFindings
             { ForbidsPass = true });
         }
         double faded = model?.Prediction.Together ?? 0;
-        double pumped = model?.Fit.Tones.Max(t => (double?)loss.PumpedOf(t, model.Matrix)) ?? 0;
+        double pumped = model is not null && Array.Exists(model.Fit.Tones, t => t.IsWholePicture(model.Matrix)) ? loss.PumpedByNoise : 0;
         if (loss.DeadZone > 0.003 || faded > MuchFaded || pumped > MuchPumped)
         {
             string seen = loss.UnchangedShare is > 0.5 ? Invariant($" (it left {loss.UnchangedShare:P0} of the pixels unchanged from frame to frame)") : "";
