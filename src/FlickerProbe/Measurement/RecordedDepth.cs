@@ -50,7 +50,7 @@ internal sealed record RecordedDepth(
     {
         List<List<RecordedWaveform.Term>> groups = WaveformTerms.Of(matrix, model);
         // What noise hides may be several tones; what the encoder swallows is a change of the whole waveform.
-        double unseen = (UnseenSum * noiseLimit + loss.DeadZone + loss.Staircase) / (mixing?.LeastLeft ?? 1);
+        double unseen = loss.Hidden(UnseenSum * noiseLimit) / (mixing?.LeastLeft ?? 1);
         if (groups.Count == 0)
         {
             double others = unexplained + asDrift, bound = Max(unseen, lockedBound ?? 0) + others;
@@ -58,7 +58,7 @@ internal sealed record RecordedDepth(
             {
                 IfNothingStands = Estimate.AtMost(Min(1, unseen + others)),
                 Parts = UncertaintyPart.List(
-                    ("noise", UnseenSum * noiseLimit), ("compression", loss.DeadZone + loss.Staircase), ("standing bands", lockedBound ?? 0),
+                    ("noise", UnseenSum * noiseLimit), ("compression", loss.Hidden(0)), ("standing bands", lockedBound ?? 0),
                     ("unexplained change", unexplained), ("level drift", asDrift)),
             };
         }
@@ -96,7 +96,7 @@ internal sealed record RecordedDepth(
         // Mixed frames weaken each tone by its own pace; the one of any strength that lost most stands for all.
         double left = mixing is null ? 1 : model.Fit.Tones.Where(t => t.Amplitude > MattersBeside * strongest.Amplitude).Min(t => mixing.Left(t.X));
         double faded = shape.Depth * (1 / left - 1);
-        double high = shape.Depth + up + faded + standing + asDrift, moving = share.Holds(strongest) ? high : high - standing;
+        double high = Max(shape.Depth + up + faded, certain ? 0 : unseen) + standing + asDrift, moving = share.Holds(strongest) ? high : high - standing;
         // Below the limit nothing is certain enough to have a lower end.
         double down = restored + Together(shape.Depth - least, shape.Depth - loss.Lowest(shape.Depth, rows, strongest.Amplitude), 0.7 * swallowed, distortion);
         double low = certain ? Max(0, shape.Depth - down - loss.PumpedOf(strongest, matrix) - shape.Depth * Min(0.5, share.Unsure(strongest))) : 0;

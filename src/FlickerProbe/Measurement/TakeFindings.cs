@@ -42,7 +42,7 @@ internal static class TakeFindings
             string seen = loss.UnchangedShare is > 0.5 ? Invariant($" (it left {loss.UnchangedShare:P0} of the pixels unchanged from frame to frame)") : "";
             string counted = faded > MuchFaded ? Invariant($" The frames between its key frames hold {faded / (1 + faded):P0} less of the flicker that was found; the figures give that back.") : "";
             string asNoise = pumped > MuchPumped ? Invariant($" It may also make the whole picture pulse by up to {pumped:P0}, where it keeps more of this dark picture's noise in one frame than in the next: brighten the region.") : "";
-            findings.Add(new Finding(FindingCodes.CrushedRecording, Invariant($"The encoder may have thrown away flicker under {loss.DeadZone:P1} on camera{seen}: record at a higher bit rate.{counted}{asNoise}")));
+            findings.Add(new Finding(FindingCodes.CrushedRecording, Invariant($"The encoder may have thrown away flicker under {loss.Vanishing:P1} on camera{seen}: record at a higher bit rate.{counted}{asNoise}")));
         }
         if (lockedBound is { } bound)
         {

@@ -52,12 +52,16 @@ internal static class TakeSummary
         // A tone that is itself not known better than this may hide others: bands that hardly move, lights that share their places in the plane.
         limit = Max(limit, Min(1, model.LargestDoubt));
         // Change that no tone explains may be a tone that was missed: one of amplitude a changes the rows by a/√2 r.m.s., and twice that is what is counted.
-        double ofMoving = Max(limit, Min(1, unexplained / Sqrt(2)));
+        // Of a tone that a starved encoder half left out, that half is not in the rows: there all of the change is counted.
+        double ofMoving = Max(limit, Min(1, loss.IsStarved ? unexplained : unexplained / Sqrt(2)));
         limit = Max(ofMoving, mayBeStanding);
         // Slow bands fainter than what the take can't exclude are part of that, and no tone by themselves.
         Tone[] tooFaint = depth.IsPlain ? [] : [.. tones.Where(t => t.Amplitude.Value < limit && Abs(t.AliasHz.Value) * seconds < ToneModel.SlowCycles)];
         tones = [.. tones.Except(tooFaint)];
         ofMoving = tooFaint.Select(t => Min(1, t.Amplitude.High)).Append(ofMoving).Max();
+        // Nothing plain was seen: then nothing that a starved encoder may have left out whole is ruled out. Plain bands have it code every part of the picture.
+        double hidden = depth.IsPlain ? 0 : Min(1, loss.Hidden(noiseLimit));
+        (limit, ofMoving) = (Max(limit, hidden), Max(ofMoving, hidden));
         List<Finding> findings = TakeFindings.Collect(take, clock, model, tones, loss, limit, slowest, locked, mayStand, drift, seconds, unexplained, mixing);
         var format = new CameraFormat(take.Rate, take.Exposure, take.Readout);
         return new TakeMeasurement(format, take.Traces.Frames, clock.FrameIndices.Length, take.Level, depth.Depth, depth.FlickerIndex, limit, slowest, lockedBound, tones, findings)

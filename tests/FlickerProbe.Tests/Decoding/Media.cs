@@ -26,7 +26,11 @@ public sealed class Media : IDisposable
     /// <param name="height">Rows.</param>
     /// <param name="codes">Frames one after the other, in ffmpeg's rawvideo order.</param>
     /// <param name="encoder">Arguments that name the codec and colour tags.</param>
-    public string Lossless(string name, string format, int width, int height, byte[] codes, params string[] encoder)
+    public string Lossless(string name, string format, int width, int height, byte[] codes, params string[] encoder) => Encoded(name, format, width, height, codes, encoder);
+
+    /// <summary>Encodes raw codes.</summary>
+    /// <inheritdoc cref="Lossless"/>
+    public string Encoded(string name, string format, int width, int height, byte[] codes, params string[] encoder)
     {
         string path = At(name);
         Run("ffmpeg",

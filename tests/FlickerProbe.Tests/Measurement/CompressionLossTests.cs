@@ -115,6 +115,35 @@ public class CompressionLossTests
         Assert.Equal(Lossy.SwallowedOf(Fine, 0.5), halved.SwallowedOf(39, 0.5));
     }
 
+    /// <summary>The most that vanished whole of clips by ffmpeg alone, of each size of file.</summary>
+    [Theory]
+    [InlineData("h264", 0.0004, 2.2)]
+    [InlineData("hevc", 0.0007, 8.0)]
+    [InlineData("h264", 0.0010, 7.0)]
+    [InlineData("h264", 0.0012, 3.9)]
+    [InlineData("vp9", 0.0030, 3.3)]
+    [InlineData("h264", 0.0055, 2.3)]
+    [InlineData("mpeg4", 0.0098, 1.5)]
+    public void What_vanished_whole_from_starved_recordings_is_not_ruled_out(string codec, double bitsPerPixel, double codes)
+    {
+        CompressionLoss loss = CompressionLoss.Of(new RecordingTraits(0.99, 0.02, bitsPerPixel, 0.017, codec, false), new SignalLevel(0.5, 0.7, 0, 0));
+        Assert.InRange(loss.Vanishing, codes * 0.017, 0.14);
+        Assert.Equal(0.001 + loss.Vanishing + loss.Staircase, loss.Hidden(0.001), 1e-12);
+        // What was coded is no less the light's for it.
+        Assert.True(loss.Limit(0.001) < loss.Hidden(0.001));
+    }
+
+    [Fact]
+    public void Recordings_with_bits_enough_hide_no_more_than_their_dead_zone()
+    {
+        CompressionLoss rich = CompressionLoss.Of(new RecordingTraits(0.1, 2, 0.1, 0.017, "h264", false), new SignalLevel(0.5, 0.7, 0, 0));
+        Assert.Equal(rich.DeadZone, rich.Vanishing);
+        CompressionLoss unknown = CompressionLoss.Of(new RecordingTraits(0.5, 2, null, 0.017, "h264", false), new SignalLevel(0.5, 0.7, 0, 0));
+        Assert.Equal(unknown.DeadZone, unknown.Vanishing);
+        CompressionLoss still = CompressionLoss.Of(new RecordingTraits(0.95, 0.02, null, 0.017, "h264", false), new SignalLevel(0.5, 0.7, 0, 0));
+        Assert.Equal(8 * 0.017, still.Vanishing, 1e-12);
+    }
+
     [Fact]
     public void Without_compression_nothing_is_taken()
     {
