@@ -41,6 +41,13 @@ internal sealed record RecordedDepth(
     /// <summary>Share of the strongest tone from which another shapes the waveform.</summary>
     private const double MattersBeside = 0.1;
 
+    /// <summary>As many lights of different rates are met in one picture.</summary>
+    private const int MostLights = 2;
+
+    /// <summary>Share by which the depth that many tones together reach on some row may come out too deep: noise and what was fitted badly add to extremes. The project's
+    /// own, from rendered light.</summary>
+    private const double MetTooDeep = 0.15;
+
     /// <summary>Draws of the noise that its lift of the depth is averaged over.</summary>
     private const int NoiseDraws = 8;
 
@@ -78,8 +85,8 @@ internal sealed record RecordedDepth(
             [.. main.Where(t => t.Z.Magnitude >= sureFrom)], [.. groups.Skip(1).Where(g => g.Max(t => t.Z.Magnitude) > Max(limit, SmallTone * loudest))]);
         double raised = RaisedByNoise(main, alone[0].Depth);
         double[] readings = [shape.Depth, whole.Depth, sure.Depth, product];
-        double lowest = Min(readings.Min(), calm.Depth), highest = readings.Max();
-        double least = lowest - spread - raised, most = highest + spread;
+        double lowest = Min(readings.Min(), calm.Depth), highest = readings.Max(), met = Min(shape.Depth, Met(model, matrix) ?? 1), unsorted = shape.Depth - met;
+        double least = (unsorted > 0 ? Min(lowest, (1 - MetTooDeep) * met) : lowest) - spread - raised, most = highest + spread;
 
         PlaneTone strongest = model.Fit.Tones.MaxBy(t => t.Amplitude)!;
         bool plain = strongest.Amplitude > PlainTone * limit, certain = strongest.Amplitude > loss.Limit(noiseLimit);
@@ -105,7 +112,7 @@ internal sealed record RecordedDepth(
             shape.FlickerIndex,
             Max(0, shape.FlickerIndex - indexSpread - loss.DeadZone / 2),
             Min(1, shape.FlickerIndex * (1 + loss.RelativeLoss) + indexSpread + unseen / PI));
-        Estimate UpTo(double highest) => new(shape.Depth, Min(low, shape.Depth), Max(Min(1, highest), shape.Depth));
+        Estimate UpTo(double highest) => new(met, Min(low, met), Max(Min(1, highest), met));
         return new RecordedDepth(
             UpTo(high), index, RecordedWaveform.OnePeriod(main, 200),
             Estimate.Coverage95 * Sqrt(main.Sum(t => t.Deviation * t.Deviation)), plain)
@@ -114,7 +121,7 @@ internal sealed record RecordedDepth(
             Parts = UncertaintyPart.List(
                 ("noise", spread + raised), ("faint overtones", Max(highest - shape.Depth, shape.Depth - lowest)),
                 ("compression", Together(taken, restored, 0.5 * swallowed)), ("distortion", distortion),
-                ("a second light", second), ("mixed frames", faded), ("standing bands", standing), ("unexplained change", unexplained), ("level drift", asDrift)),
+                ("a second light", second), ("unsorted tones", unsorted), ("mixed frames", faded), ("standing bands", standing), ("unexplained change", unexplained), ("level drift", asDrift)),
         };
     }
 
@@ -128,6 +135,28 @@ internal sealed record RecordedDepth(
             lowest *= Max(0, 1 + shape.Lowest);
         }
         return (highest - lowest) / (highest + lowest);
+    }
+
+    /// <summary>The depth that the tones together reached on some row of this clip, which is what counts where they are of more lights than there can be; null where they are not.</summary>
+    /// <remarks>What looks like many lights is one or two whose overtones and sums lie too close to be sorted: they never add up at their worst.</remarks>
+    private static double? Met(ToneModel model, LightMatrix matrix)
+    {
+        double strongest = model.Fit.Tones.Max(t => t.Amplitude);
+        if (model.Grouping.Groups.Count(g => g.Members.Exists(m => model.Fit.Tones[m.Tone].Amplitude > MattersBeside * strongest)) <= MostLights) return null;
+        float lowest = 0, highest = 0;
+        for (int n = 0; n < matrix.Ticks; n++)
+        {
+            if (!matrix.Present[n]) continue;
+            ReadOnlySpan<float> data = matrix.Relative.AsSpan(n * matrix.Lines, matrix.Lines), rest = model.Fit.Residual.AsSpan(n * matrix.Lines, matrix.Lines);
+            double[] mean = model.Fit.MeanFlicker[matrix.ParityOf(n)];
+            float drift = (float)model.Fit.Drift[n];
+            for (int r = 0; r < data.Length; r++)
+            {
+                float together = data[r] * (float)(1 + mean[r]) - drift - rest[r];
+                (lowest, highest) = (Min(lowest, together), Max(highest, together));
+            }
+        }
+        return Clamp((highest - lowest) / Max(2 + highest + lowest, 1e-9), 0, 1);
     }
 
     /// <summary>By how much noise on the tones raises the depth on average: it pushes extremes apart sooner than together.</summary>
