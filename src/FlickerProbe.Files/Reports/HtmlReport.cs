@@ -3,6 +3,7 @@ using System.Reflection;
 using System.Text;
 using System.Text.Encodings.Web;
 using FlickerProbe.Files.Plots;
+using FlickerProbe.Files.Results;
 using System.Text.Unicode;
 
 namespace FlickerProbe.Files.Reports;
@@ -14,15 +15,29 @@ public static class HtmlReport
 {
     private static readonly HtmlEncoder Encoder = HtmlEncoder.Create(UnicodeRanges.All);
 
-    /// <summary>The page.</summary>
+    /// <summary>The page as text.</summary>
     public static string Write(string title, IReadOnlyList<Block> blocks)
+    {
+        using StringWriter text = new(CultureInfo.InvariantCulture);
+        Write(text, title, blocks);
+        return text.ToString();
+    }
+
+    /// <summary>Writes the page to a stream as UTF-8 without a byte order mark. A page of many pictures is large: it is never whole in memory.</summary>
+    public static void Write(Stream stream, string title, IReadOnlyList<Block> blocks)
+    {
+        using StreamWriter text = new(stream, AtomicFile.Utf8WithoutMark, leaveOpen: true);
+        Write(text, title, blocks);
+    }
+
+    private static void Write(TextWriter text, string title, IReadOnlyList<Block> blocks)
     {
         StringBuilder page = new();
         page.Append("<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n");
         page.Append("<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'unsafe-inline'; img-src data:\">\n");
         page.Append("<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n<title>").Append(Encode(title)).Append("</title>\n<style>\n");
         page.Append(StyleSheet()).Append("</style>\n</head>\n<body>\n<main>\n");
-        Writer writer = new(page);
+        Writer writer = new(page, text);
         List<HeadingBlock> chapters = blocks.OfType<HeadingBlock>().Where(heading => heading.Rank == 2 && heading.Anchor.Length > 0).ToList();
         int opening = blocks.TakeWhile(block => block is HeadingBlock { Rank: 1 } or TextBlock { Small: true }).Count();
         for (int i = 0; i < blocks.Count; i++)
@@ -31,7 +46,7 @@ public static class HtmlReport
             writer.Write(blocks[i]);
         }
         page.Append("</main>\n</body>\n</html>\n");
-        return page.ToString();
+        text.Write(page);
     }
 
     private static string Encode(string text) => Encoder.Encode(Words.Tie(text));
@@ -44,8 +59,13 @@ public static class HtmlReport
         return reader.ReadToEnd();
     }
 
-    private sealed class Writer(StringBuilder page)
+    /// <param name="page">What is not yet written.</param>
+    /// <param name="text">Where it goes.</param>
+    private sealed class Writer(StringBuilder page, TextWriter text)
     {
+        private const int BytesAtATime = 3 << 12; // whole groups of base64
+
+        private readonly char[] _base64 = new char[BytesAtATime / 3 * 4];
         private int _figures;
         private bool _breakNext;
 
@@ -134,10 +154,24 @@ public static class HtmlReport
                 if (figure.Svg is { } svg)
                     page.Append(PlotExport.WithNames(svg.Value, FormattableString.Invariant($"f{_figures}-")));
                 else
-                    page.Append("<img alt=\"").Append(Encode(figure.Caption)).Append("\" src=\"data:image/png;base64,").Append(Convert.ToBase64String(figure.Png.Value)).Append("\">");
+                    Pixels(figure);
                 page.Append("<figcaption>").Append(Encode(figure.Caption)).Append("</figcaption></figure>\n");
             }
             page.Append("</div>\n");
+        }
+
+        private void Pixels(Figure figure)
+        {
+            page.Append("<img alt=\"").Append(Encode(figure.Caption)).Append("\" src=\"data:image/png;base64,");
+            text.Write(page);
+            page.Clear();
+            byte[] png = figure.Png.Value;
+            for (int at = 0; at < png.Length; at += BytesAtATime)
+            {
+                int count = Convert.ToBase64CharArray(png, at, Math.Min(BytesAtATime, png.Length - at), _base64, 0);
+                text.Write(_base64, 0, count);
+            }
+            page.Append("\">");
         }
 
         private void Fold(FoldBlock fold)

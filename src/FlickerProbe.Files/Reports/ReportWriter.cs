@@ -30,15 +30,15 @@ public static class ReportWriter
     /// <exception cref="OperationCanceledException">It was cancelled; nothing was written.</exception>
     public static void Write(ResultDocument document, string folder, ReportOptions options, CancellationToken cancellation = default)
     {
-        List<(string Path, byte[] Bytes)> numbers =
+        List<(string Path, Action<Stream> Content)> numbers =
         [
-            (Path.Combine(folder, "result.json"), AtomicFile.Bytes(ResultJson.Write(document))),
-            (Path.Combine(folder, "takes.csv"), AtomicFile.Bytes(TakesCsv.Write(document))),
-            (Path.Combine(folder, "beats.csv"), AtomicFile.Bytes(BeatsCsv.Write(document))),
+            (Path.Combine(folder, "result.json"), Text(ResultJson.Write(document))),
+            (Path.Combine(folder, "takes.csv"), Text(TakesCsv.Write(document))),
+            (Path.Combine(folder, "beats.csv"), Text(BeatsCsv.Write(document))),
         ];
-        if (RiskMapCsv.Write(document) is { } risks) numbers.Add((Path.Combine(folder, "risk-map.csv"), AtomicFile.Bytes(risks)));
+        if (RiskMapCsv.Write(document) is { } risks) numbers.Add((Path.Combine(folder, "risk-map.csv"), Text(risks)));
         cancellation.ThrowIfCancellationRequested();
-        List<(string Path, byte[] Bytes)> pages;
+        List<(string Path, Action<Stream> Content)> pages;
         try
         {
             pages = Pages(document, folder, options, cancellation);
@@ -57,37 +57,26 @@ public static class ReportWriter
 
     private const string PicturesFolder = "pictures";
 
-    private static List<(string Path, byte[] Bytes)> Pages(ResultDocument document, string folder, ReportOptions options, CancellationToken cancellation)
+    private static Action<Stream> Text(string text) => Bytes(AtomicFile.Bytes(text));
+
+    private static Action<Stream> Bytes(byte[] bytes) => stream => stream.Write(bytes);
+
+    private static List<(string Path, Action<Stream> Content)> Pages(ResultDocument document, string folder, ReportOptions options, CancellationToken cancellation)
     {
         IReadOnlyList<Block> blocks = ReportContent.Build(document);
         if (options.Store is { } store) blocks = KeptFigures.From(store, blocks);
         Draw(blocks, options, cancellation);
-        // The print keeps one processor busy; page and pictures are made meanwhile.
-        Task<byte[]?> print = options.Pdf
-            ? Task.Run<byte[]?>(() => PdfReport.Write(ReportContent.Title(document), blocks, options.Paper, document.Created, cancellation), cancellation)
-            : Task.FromResult<byte[]?>(null);
-        List<(string, byte[])> pages = [];
-        try
-        {
-            pages.Add((Path.Combine(folder, "report.html"), AtomicFile.Bytes(HtmlReport.Write(ReportContent.Title(document), blocks))));
-            foreach ((string name, Figure figure) in options.Pictures ? Name(blocks) : [])
-            {
-                cancellation.ThrowIfCancellationRequested();
-                pages.Add((Path.Combine(folder, PicturesFolder, name), figure.Png.Value));
-            }
-        }
-        finally
-        {
-            ((IAsyncResult)print).AsyncWaitHandle.WaitOne();
-        }
-        if (print.GetAwaiter().GetResult() is { } pdf) pages.Add((Path.Combine(folder, "report.pdf"), pdf));
+        string title = ReportContent.Title(document);
+        List<(string, Action<Stream>)> pages = [(Path.Combine(folder, "report.html"), stream => HtmlReport.Write(stream, title, blocks))];
+        if (options.Pictures) pages.AddRange(Name(blocks).Select(picture => (Path.Combine(folder, PicturesFolder, picture.Name), Bytes(picture.Figure.Png.Value))));
+        if (options.Pdf) pages.Add((Path.Combine(folder, "report.pdf"), Bytes(PdfReport.Write(title, blocks, options.Paper, document.Created, cancellation))));
         return pages;
     }
 
     /// <summary>Writes only the HTML page, as for a single clip.</summary>
     /// <exception cref="Units.InputException">The file can't be written, or the font is missing.</exception>
     public static void WriteHtml(ResultDocument document, string path) =>
-        AtomicFile.Write(path, HtmlReport.Write(ReportContent.Title(document), ReportContent.Build(document)));
+        AtomicFile.WriteAll([(path, stream => HtmlReport.Write(stream, ReportContent.Title(document), ReportContent.Build(document)))]);
 
     // Pictures take most of the time; drawn on all cores, each once for page, print and file.
     private static void Draw(IReadOnlyList<Block> blocks, ReportOptions options, CancellationToken cancellation) =>

@@ -6,7 +6,8 @@ namespace FlickerProbe.Files.Results;
 /// <remarks>The bytes go to a new file beside the target, which then takes its name: renaming inside one folder is atomic on common file systems.</remarks>
 public static class AtomicFile
 {
-    private static readonly UTF8Encoding Utf8WithoutMark = new(encoderShouldEmitUTF8Identifier: false);
+    /// <summary>How the files hold text; what is no text becomes a replacement character.</summary>
+    internal static UTF8Encoding Utf8WithoutMark { get; } = new(encoderShouldEmitUTF8Identifier: false);
 
     /// <summary>Writes text as UTF-8 without a byte order mark.</summary>
     /// <exception cref="Units.InputException">The file can't be written.</exception>
@@ -19,16 +20,21 @@ public static class AtomicFile
     /// <exception cref="Units.InputException">The file can't be written.</exception>
     public static void Write(string path, byte[] bytes) => WriteAll([(path, bytes)]);
 
+    /// <summary>Writes files that belong together as <see cref="WriteAll(IReadOnlyList{ValueTuple{string, Action{Stream}}})"/> does.</summary>
+    /// <exception cref="Units.InputException">A file can't be written.</exception>
+    public static void WriteAll(IReadOnlyList<(string Path, byte[] Bytes)> files) =>
+        WriteAll([.. files.Select(file => (file.Path, (Action<Stream>)(stream => stream.Write(file.Bytes))))]);
+
     /// <summary>Writes files that belong together: all of them are on the disk before the first takes its name, so a full disk or a fault leaves
     /// the old ones as they were. Missing folders are made.</summary>
     /// <exception cref="Units.InputException">A file can't be written; none was changed, unless the renaming itself failed.</exception>
-    public static void WriteAll(IReadOnlyList<(string Path, byte[] Bytes)> files)
+    public static void WriteAll(IReadOnlyList<(string Path, Action<Stream> Content)> files)
     {
         List<(string Beside, string Full)> written = [];
         string path = "";
         try
         {
-            foreach ((string name, byte[] bytes) in files)
+            foreach ((string name, Action<Stream> content) in files)
             {
                 path = name;
                 string full = Path.GetFullPath(path);
@@ -37,7 +43,7 @@ public static class AtomicFile
                 Directory.CreateDirectory(folder);
                 written.Add((beside, full));
                 using FileStream stream = new(beside, FileMode.CreateNew, FileAccess.Write, FileShare.None);
-                stream.Write(bytes);
+                content(stream);
             }
             foreach ((string beside, string full) in written)
             {
