@@ -32,11 +32,11 @@ public static class ReportWriter
     {
         List<(string Path, Action<Stream> Content)> numbers =
         [
-            (Path.Combine(folder, "result.json"), Text(ResultJson.Write(document))),
-            (Path.Combine(folder, "takes.csv"), Text(TakesCsv.Write(document))),
-            (Path.Combine(folder, "beats.csv"), Text(BeatsCsv.Write(document))),
+            (Path.Combine(folder, "result.json"), AtomicFile.Content(ResultJson.Write(document))),
+            (Path.Combine(folder, "takes.csv"), AtomicFile.Content(TakesCsv.Write(document))),
+            (Path.Combine(folder, "beats.csv"), AtomicFile.Content(BeatsCsv.Write(document))),
         ];
-        if (RiskMapCsv.Write(document) is { } risks) numbers.Add((Path.Combine(folder, "risk-map.csv"), Text(risks)));
+        if (RiskMapCsv.Write(document) is { } risks) numbers.Add((Path.Combine(folder, "risk-map.csv"), AtomicFile.Content(risks)));
         cancellation.ThrowIfCancellationRequested();
         List<(string Path, Action<Stream> Content)> pages;
         try
@@ -57,10 +57,6 @@ public static class ReportWriter
 
     private const string PicturesFolder = "pictures";
 
-    private static Action<Stream> Text(string text) => Bytes(AtomicFile.Bytes(text));
-
-    private static Action<Stream> Bytes(byte[] bytes) => stream => stream.Write(bytes);
-
     private static List<(string Path, Action<Stream> Content)> Pages(ResultDocument document, string folder, ReportOptions options, CancellationToken cancellation)
     {
         IReadOnlyList<Block> blocks = ReportContent.Build(document);
@@ -68,8 +64,8 @@ public static class ReportWriter
         Draw(blocks, options, cancellation);
         string title = ReportContent.Title(document);
         List<(string, Action<Stream>)> pages = [(Path.Combine(folder, "report.html"), stream => HtmlReport.Write(stream, title, blocks))];
-        if (options.Pictures) pages.AddRange(Name(blocks).Select(picture => (Path.Combine(folder, PicturesFolder, picture.Name), Bytes(picture.Figure.Png.Value))));
-        if (options.Pdf) pages.Add((Path.Combine(folder, "report.pdf"), Bytes(PdfReport.Write(title, blocks, options.Paper, document.Created, cancellation))));
+        if (options.Pictures) pages.AddRange(Name(blocks).Select(picture => (Path.Combine(folder, PicturesFolder, picture.Name), AtomicFile.Content(picture.Figure.Png.Value))));
+        if (options.Pdf) pages.Add((Path.Combine(folder, "report.pdf"), AtomicFile.Content(PdfReport.Write(title, blocks, options.Paper, document.Created, cancellation))));
         return pages;
     }
 

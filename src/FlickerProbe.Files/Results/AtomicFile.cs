@@ -11,19 +11,17 @@ public static class AtomicFile
 
     /// <summary>Writes text as UTF-8 without a byte order mark.</summary>
     /// <exception cref="Units.InputException">The file can't be written.</exception>
-    public static void Write(string path, string text) => Write(path, Bytes(text));
-
-    /// <summary>Text as the files hold it: UTF-8 without a byte order mark.</summary>
-    public static byte[] Bytes(string text) => Utf8WithoutMark.GetBytes(text);
+    public static void Write(string path, string text) => WriteAll([(path, Content(text))]);
 
     /// <summary>Writes bytes; missing folders are made.</summary>
     /// <exception cref="Units.InputException">The file can't be written.</exception>
-    public static void Write(string path, byte[] bytes) => WriteAll([(path, bytes)]);
+    public static void Write(string path, byte[] bytes) => WriteAll([(path, Content(bytes))]);
 
-    /// <summary>Writes files that belong together as <see cref="WriteAll(IReadOnlyList{ValueTuple{string, Action{Stream}}})"/> does.</summary>
-    /// <exception cref="Units.InputException">A file can't be written.</exception>
-    public static void WriteAll(IReadOnlyList<(string Path, byte[] Bytes)> files) =>
-        WriteAll([.. files.Select(file => (file.Path, (Action<Stream>)(stream => stream.Write(file.Bytes))))]);
+    /// <summary>Text as the content of a file: UTF-8 without a byte order mark.</summary>
+    public static Action<Stream> Content(string text) => Content(Utf8WithoutMark.GetBytes(text));
+
+    /// <summary>Bytes as the content of a file.</summary>
+    public static Action<Stream> Content(byte[] bytes) => stream => stream.Write(bytes);
 
     /// <summary>Writes files that belong together: all of them are on the disk before the first takes its name, so a full disk or a fault leaves
     /// the old ones as they were. Missing folders are made.</summary>

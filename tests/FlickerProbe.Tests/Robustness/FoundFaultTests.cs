@@ -79,10 +79,22 @@ public sealed class FoundFaultTests : IDisposable
         File.WriteAllText(blocked, "");
 
         // A folder can't be made where a file is.
-        Assert.Throws<InputException>(() => AtomicFile.WriteAll([(first, [1]), (Path.Combine(blocked, "b"), [2])]));
+        Assert.Throws<InputException>(() => AtomicFile.WriteAll([(first, AtomicFile.Content([1])), (Path.Combine(blocked, "b"), AtomicFile.Content([2]))]));
 
         Assert.Equal("old", File.ReadAllText(first));
         Assert.Equal(2, Directory.GetFileSystemEntries(_folder).Length);
+    }
+
+    [Fact]
+    public void Content_that_breaks_off_leaves_the_old_file()
+    {
+        string path = Path.Combine(_folder, "page");
+        File.WriteAllText(path, "old");
+
+        Assert.Throws<InputException>(() => AtomicFile.WriteAll([(path, stream => { stream.WriteByte(1); throw new IOException("No space left."); })]));
+
+        Assert.Equal("old", File.ReadAllText(path));
+        Assert.Single(Directory.GetFileSystemEntries(_folder));
     }
 
     [Fact]
