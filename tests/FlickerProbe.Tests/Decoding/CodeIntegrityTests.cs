@@ -54,7 +54,7 @@ public sealed class CodeIntegrityTests : IDisposable
         int[][] luma = Ramp(depth, Frames);
         // The serial interface keeps codes 0-3 and 1020-1023 for timing, and so does this codec.
         if (encoder.EndsWith("v210", StringComparison.Ordinal)) luma = [.. luma.Select(frame => frame.Select(code => Math.Clamp(code, 4, 1019)).ToArray())];
-        string path = _media.Lossless(name, format, Width, Height, Store(pixels, luma), encoder.Split(' '));
+        string path = _media.Encoded(name, format, Width, Height, Store(pixels, luma), encoder.Split(' '));
 
         ClipInfo info = ClipProbe.Probe(path);
         Assert.Equal(format, info.Pixels.Name);
@@ -77,7 +77,7 @@ public sealed class CodeIntegrityTests : IDisposable
     {
         PixelLayout pixels = PixelLayout.Find(format)!;
         int[][] luma = Ramp(pixels.Depth, Frames);
-        string path = _media.Lossless(name, format, Width, Height, Store(pixels, luma), encoder.Split(' '));
+        string path = _media.Encoded(name, format, Width, Height, Store(pixels, luma), encoder.Split(' '));
         var region = new Region(3, 5, 41, 9);
         ClipInfo info = ClipProbe.Probe(path);
         AssertRowMeans(Sample(info, region, colour: true).Traces, region, luma, info.Scale);
@@ -110,7 +110,7 @@ public sealed class CodeIntegrityTests : IDisposable
         PixelLayout pixels = PixelLayout.Find(stored)!;
         int frames = still ? 1 : Frames;
         int[][][] channels = [Ramp(pixels.Depth, frames, 0), Ramp(pixels.Depth, frames, 7), Ramp(pixels.Depth, frames, 29)];
-        string path = _media.Lossless(name, stored, Width, Height, Store(pixels, channels), encoder.Split(' '));
+        string path = _media.Encoded(name, stored, Width, Height, Store(pixels, channels), encoder.Split(' '));
         ClipInfo info = ClipProbe.Probe(path);
         Assert.Equal(format, info.Pixels.Name);
         Assert.Equal(SignalRange.Full, info.Range);
@@ -143,7 +143,7 @@ public sealed class CodeIntegrityTests : IDisposable
     {
         string path = _media.At("pal.png");
         int[][] grey = Ramp(8, 1);
-        string source = _media.Lossless("grey.png", "gray", Width, Height, Store(PixelLayout.Find("gray")!, grey), "-c:v", "png", "-frames:v", "1");
+        string source = _media.Encoded("grey.png", "gray", Width, Height, Store(PixelLayout.Find("gray")!, grey), "-c:v", "png", "-frames:v", "1");
         Media.Ffmpeg("-i", source, "-vf", "split[a][b];[a]palettegen=reserve_transparent=0[p];[b][p]paletteuse=dither=none", "-pix_fmt", "pal8", path);
         ClipInfo info = ClipProbe.Probe(path);
         Assert.Equal("pal8", info.Pixels.Name);
@@ -178,7 +178,7 @@ public sealed class CodeIntegrityTests : IDisposable
     public void The_frame_stream_hands_out_the_same_codes()
     {
         int[][] luma = Ramp(10, Frames);
-        string path = _media.Lossless("s.mkv", "yuv422p10le", Width, Height, Store(PixelLayout.Find("yuv422p10le")!, luma), "-c:v", "ffv1");
+        string path = _media.Encoded("s.mkv", "yuv422p10le", Width, Height, Store(PixelLayout.Find("yuv422p10le")!, luma), "-c:v", "ffv1");
         using FrameStream frames = FrameStream.Open(ClipProbe.Probe(path), transfer: TransferFunction.Linear);
         float[] light = new float[Width];
         int read = 0;

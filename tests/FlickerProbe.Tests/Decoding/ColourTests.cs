@@ -84,7 +84,7 @@ public sealed class ColourTests : IDisposable
     public void Blue_that_flickers_shows_in_blue_and_hardly_in_luma()
     {
         byte[] codes = [.. Enumerable.Range(0, 8).SelectMany(frame => Planes("yuv444p", 60, frame % 2 == 0 ? 128 : 168, 128))];
-        string path = _media.Lossless("blue.mkv", "yuv444p", 36, 14, codes, "-c:v", "ffv1", "-colorspace", "bt709");
+        string path = _media.Encoded("blue.mkv", "yuv444p", 36, 14, codes, "-c:v", "ffv1", "-colorspace", "bt709");
         SampledRegion sampled = ClipReader.Read(path, new ClipRequest([new Region(0, 0, 36, 14)]) { Colour = true, WantStill = false }).Regions[0];
         Assert.Equal(0, DepthOf(sampled.Take.Traces), 1e-6);
         Assert.Equal(0, DepthOf(sampled.Channels![0].Traces), 1e-6);
@@ -111,7 +111,7 @@ public sealed class ColourTests : IDisposable
     }
 
     private string Flat(string name, string format, int y, int cb, int cr, params string[] encoder) =>
-        _media.Lossless(name, format, 36, 14, [.. Enumerable.Repeat(Planes(format, y, cb, cr), 2).SelectMany(plane => plane)], encoder);
+        _media.Encoded(name, format, 36, 14, [.. Enumerable.Repeat(Planes(format, y, cb, cr), 2).SelectMany(plane => plane)], encoder);
 
     private static byte[] Planes(string format, int y, int cb, int cr)
     {

@@ -19,17 +19,13 @@ public sealed class Media : IDisposable
     /// <summary>Output of ffmpeg for the arguments.</summary>
     public static byte[] FfmpegOutput(params string[] arguments) => Run("ffmpeg", ["-v", "error", .. arguments], null);
 
-    /// <summary>Stores raw codes, as they are, with a codec that keeps every one.</summary>
+    /// <summary>Encodes raw codes, as they are: what comes of them is the codec's doing.</summary>
     /// <param name="name">File name; its ending picks the container.</param>
     /// <param name="format">Pixel format of the codes and of the file.</param>
     /// <param name="width">Columns.</param>
     /// <param name="height">Rows.</param>
     /// <param name="codes">Frames one after the other, in ffmpeg's rawvideo order.</param>
     /// <param name="encoder">Arguments that name the codec and colour tags.</param>
-    public string Lossless(string name, string format, int width, int height, byte[] codes, params string[] encoder) => Encoded(name, format, width, height, codes, encoder);
-
-    /// <summary>Encodes raw codes.</summary>
-    /// <inheritdoc cref="Lossless"/>
     public string Encoded(string name, string format, int width, int height, byte[] codes, params string[] encoder)
     {
         string path = At(name);
