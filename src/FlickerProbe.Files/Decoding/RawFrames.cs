@@ -28,10 +28,12 @@ internal sealed class RawFrames : IDisposable
     private readonly byte[][] _byteScratch;
     private readonly ushort[][] _wordScratch;
     private readonly int _rowsAtOnce;
+    private readonly bool _headed;
     private int _firstRow, _rowsGiven;
 
-    private RawFrames(ClipInfo info, CodedRect crop, bool lumaOnly, bool wholeFrames, DecoderPrograms programs, FrameLog log, ChildProcess child)
+    private RawFrames(ClipInfo info, CodedRect crop, bool lumaOnly, bool wholeFrames, bool headed, DecoderPrograms programs, FrameLog log, ChildProcess child)
     {
+        _headed = headed;
         _info = info;
         _programs = programs;
         _child = child;
@@ -97,6 +99,8 @@ internal sealed class RawFrames : IDisposable
         if (plane) filters.Add("extractplanes=y");
         if (crop.Width != info.Width || crop.Height != info.Height)
             filters.Add(string.Create(CultureInfo.InvariantCulture, $"crop={crop.Width}:{crop.Height}:{crop.X}:{crop.Y}:exact=1"));
+        string format = plane ? pixels.LumaName : pixels.RawName;
+        bool headed = Y4mStream.Holds(format, crop.Width);
         string[] arguments =
         [
             "-hide_banner", "-nostdin", "-nostats", "-loglevel", "level+info", "-noautorotate", "-threads", DecoderThreads,
@@ -104,14 +108,14 @@ internal sealed class RawFrames : IDisposable
             .. part is { FromSeconds: > 0 } ? [part.Exact ? "-accurate_seek" : "-noaccurate_seek", "-ss", part.FromSeconds.ToString("0.###", CultureInfo.InvariantCulture)] : Array.Empty<string>(),
             "-i", "file:" + info.Path, "-map", string.Create(CultureInfo.InvariantCulture, $"0:{info.StreamIndex}"), "-an", "-sn", "-dn",
             .. part is null ? Array.Empty<string>() : ["-frames:v", part.Frames.ToString(CultureInfo.InvariantCulture)],
-            "-vf", string.Join(',', filters), "-pix_fmt", plane ? pixels.LumaName : pixels.RawName,
-            "-fps_mode", "passthrough", "-f", "rawvideo", "pipe:1",
+            "-vf", string.Join(',', filters), "-pix_fmt", format, "-fps_mode", "passthrough",
+            .. headed ? Y4mStream.OutputOptions : ["-f", "rawvideo"], "pipe:1",
         ];
         var log = new FrameLog(info.Width, info.Height, pixels.Name);
         ChildProcess child = ChildProcess.Start(programs.Ffmpeg, arguments, log.Add, programs.Patience, cancel);
         try
         {
-            return new RawFrames(info, crop, lumaOnly, wholeFrames, programs, log, child);
+            return new RawFrames(info, crop, lumaOnly, wholeFrames, headed, programs, log, child);
         }
         catch
         {
@@ -127,6 +131,11 @@ internal sealed class RawFrames : IDisposable
     {
         if (_rowsGiven == Crop.Height) _rowsGiven = 0;
         first = _firstRow = _rowsGiven;
+        if (first == 0 && _headed && !ReadToPicture())
+        {
+            count = 0;
+            return false;
+        }
         count = Math.Min(_rowsAtOnce, Crop.Height - first);
         Span<byte> wanted = _buffer.AsSpan(0, count == Crop.Height ? _frameBytes : count * (_frameBytes / Crop.Height));
         while (wanted.Length > 0)
@@ -147,6 +156,18 @@ internal sealed class RawFrames : IDisposable
                 throw new ClipException($"'{_info.Path}' changes its picture {change} part of the way through: cut it there and measure one part.");
         }
         return true;
+    }
+
+    private bool ReadToPicture()
+    {
+        try
+        {
+            return Y4mStream.ReadToPicture(_child.Read);
+        }
+        catch (InvalidDataException cause)
+        {
+            throw new ClipException($"'{_info.Path}' could not be decoded: ffmpeg wrote something else than pictures; use ffmpeg 5.1 or later.", cause);
+        }
     }
 
     /// <summary>Reads a whole picture.</summary>
