@@ -6,9 +6,9 @@ namespace FlickerProbe.Files.Decoding;
 /// <summary>Samples the luma of a region: each code through the curve, then averaged along the row.</summary>
 internal class LumaSampler : RegionSampler
 {
-    private readonly double[] _table;
+    private readonly RowSums _sums;
 
-    public LumaSampler(RegionPlan plan, bool wide) : base(plan, wide) => _table = LightTable.Build(plan.Transfer, plan.Scale);
+    public LumaSampler(RegionPlan plan, bool wide) : base(plan, wide) => _sums = new RowSums(LightTable.Build(plan.Transfer, plan.Scale));
 
     protected override void AddRow(RawFrames frames, int pictureRow, int row)
     {
@@ -19,7 +19,7 @@ internal class LumaSampler : RegionSampler
             for (int strip = 0; strip < Plan.Strips; strip++)
             {
                 int width = edges[strip + 1] - edges[strip];
-                Traces.Set(strip, Frames, row, RowSums.OfWords(codes.Slice(edges[strip], width), _table) / width);
+                Traces.Set(strip, Frames, row, _sums.Of(codes.Slice(edges[strip], width)) / width);
             }
             if (!Plan.IsStatisticsRow(row)) return;
             Histogram.Add(codes);
@@ -31,7 +31,7 @@ internal class LumaSampler : RegionSampler
             for (int strip = 0; strip < Plan.Strips; strip++)
             {
                 int width = edges[strip + 1] - edges[strip];
-                Traces.Set(strip, Frames, row, RowSums.OfBytes(codes.Slice(edges[strip], width), _table) / width);
+                Traces.Set(strip, Frames, row, _sums.Of(codes.Slice(edges[strip], width)) / width);
             }
             if (!Plan.IsStatisticsRow(row)) return;
             Histogram.Add(codes);

@@ -6,14 +6,14 @@ namespace FlickerProbe.Files.Decoding;
 /// <summary>Samples a region of an RGB clip: each channel through the curve, then luminance by the primaries' shares; the channels themselves on request.</summary>
 internal sealed class RgbSampler : RegionSampler
 {
-    private readonly double[] _table;
+    private readonly RowSums _sums;
     private readonly double[] _shares;
     private readonly bool _keepChannels;
     private readonly ChannelTraces[] _channels;
 
     public RgbSampler(RegionPlan plan, bool wide, bool keepChannels) : base(plan, wide)
     {
-        _table = LightTable.Build(plan.Transfer, plan.Scale);
+        _sums = new RowSums(LightTable.Build(plan.Transfer, plan.Scale));
         _shares = [plan.Primaries.Red, plan.Primaries.Green, plan.Primaries.Blue];
         _keepChannels = keepChannels;
         _channels = keepChannels
@@ -33,8 +33,8 @@ internal sealed class RgbSampler : RegionSampler
             for (int channel = 0; channel < 3; channel++)
             {
                 double sum = frames.IsWide
-                    ? RowSums.OfWords(frames.WordRow(channel, pictureRow).Slice(Plan.Left + edges[strip], width), _table)
-                    : RowSums.OfBytes(frames.ByteRow(channel, pictureRow).Slice(Plan.Left + edges[strip], width), _table);
+                    ? _sums.Of(frames.WordRow(channel, pictureRow).Slice(Plan.Left + edges[strip], width))
+                    : _sums.Of(frames.ByteRow(channel, pictureRow).Slice(Plan.Left + edges[strip], width));
                 luminance += _shares[channel] * sum / width;
                 if (_keepChannels) _channels[channel].Traces.Set(strip, Frames, row, sum / width);
             }

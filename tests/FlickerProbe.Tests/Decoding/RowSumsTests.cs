@@ -19,9 +19,9 @@ public class RowSumsTests
             random.NextBytes(bytes);
             ushort[] words10 = [.. bytes.Select(b => (ushort)(b * 4 + 1))];
             ushort[] words16 = [.. bytes.Select(b => (ushort)(b * 257))];
-            Assert.Equal(bytes.Sum(code => table8[code]), RowSums.OfBytes(bytes, table8), 1e-11);
-            Assert.Equal(words10.Sum(code => table10[code]), RowSums.OfWords(words10, table10), 1e-11);
-            Assert.Equal(words16.Sum(code => table16[code]), RowSums.OfWords(words16, table16), 1e-11);
+            Assert.Equal(bytes.Sum(code => table8[code]), new RowSums(table8).Of(bytes), 1e-11);
+            Assert.Equal(words10.Sum(code => table10[code]), new RowSums(table10).Of(words10), 1e-11);
+            Assert.Equal(words16.Sum(code => table16[code]), new RowSums(table16).Of(words16), 1e-11);
         }
     }
 
@@ -30,8 +30,9 @@ public class RowSumsTests
     {
         double[] table = new double[1024];
         table[1023] = 1;
-        Assert.Equal(2, RowSums.OfWords([65535, 1023], table));
-        Assert.Throws<ArgumentException>(() => RowSums.OfBytes([255], new double[255]));
-        Assert.Throws<ArgumentException>(() => RowSums.OfWords([0], new double[1000]));
+        Assert.Equal(2, new RowSums(table).Of([(ushort)65535, (ushort)1023]));
+        Assert.Throws<ArgumentException>(() => new RowSums(new double[255]));
+        Assert.Throws<ArgumentException>(() => new RowSums(new double[1000]));
+        Assert.Throws<InvalidOperationException>(() => new RowSums(table).Of([(byte)255]));
     }
 }
