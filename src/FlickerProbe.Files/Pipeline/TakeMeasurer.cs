@@ -15,6 +15,10 @@ public sealed class TakeMeasurer(CameraStore cameras)
     // An estimate takes one processor and much memory; while one take is estimated others are decoded, which fills the rest.
     private static readonly SemaphoreSlim Estimates = new(Math.Max(1, Environment.ProcessorCount / 2));
 
+    // ffmpeg fills two processors by itself. Two clips read at once would be done at the same time and wait for one another's estimates with all their rows
+    // in memory; one after the other they are as fast, and while one is estimated the next is only beginning.
+    private static readonly SemaphoreSlim Readings = new(Math.Max(1, Environment.ProcessorCount / 2));
+
     /// <summary>Measures every region of a take.</summary>
     /// <exception cref="Units.InputException">A setting can't be used with this clip.</exception>
     /// <exception cref="ClipException">The clip can't be read or holds nothing measurable.</exception>
@@ -82,7 +86,7 @@ public sealed class TakeMeasurer(CameraStore cameras)
             regions = RegionSearch.In(info, request.Transfer, request.Range, cancellation).Regions(info, request.EveryArea);
             progress?.Report(new StageProgress($"{shown}: finding the lit area", 1));
         }
-        SampledClip clip = ClipReader.Read(
+        SampledClip clip = Read(
             info,
             new ClipRequest(regions)
             {
@@ -98,6 +102,19 @@ public sealed class TakeMeasurer(CameraStore cameras)
             progress is null ? null : new DecodeReport(progress, $"{shown}: reading"),
             cancellation);
         return LitChannels.Unmeasured(request.Colour, info, regions) is { } finding ? clip with { Findings = [.. clip.Findings, finding] } : clip;
+    }
+
+    private static SampledClip Read(ClipInfo info, ClipRequest request, IProgress<DecodeProgress>? progress, CancellationToken cancellation)
+    {
+        Readings.Wait(cancellation);
+        try
+        {
+            return ClipReader.Read(info, request, progress, cancellation);
+        }
+        finally
+        {
+            Readings.Release();
+        }
     }
 
     /// <summary>Measures one region of a clip that was read, or a part of it.</summary>

@@ -11,7 +11,12 @@ namespace FlickerProbe.Measurement;
 /// </remarks>
 internal sealed class LightMatrix
 {
+    /// <summary>A line darker than this share of nominal white says nothing about light: it stays at zero instead of becoming noise divided by nothing.</summary>
+    private const double Black = 1e-4;
+
+    private readonly float[] _gain; // of each tick, what was divided out
     private int _firstCodedRow;
+    private StripSource? _source;
 
     private LightMatrix(int ticks, int lines, int parities, int strips)
     {
@@ -19,9 +24,10 @@ internal sealed class LightMatrix
         Lines = lines;
         Parities = parities;
         Present = new bool[ticks];
+        _gain = new float[ticks];
+        Array.Fill(_gain, 1);
         RemovedLevel = new double[ticks];
         Relative = new float[(long)ticks * lines];
-        StripRelative = new float[strips][];
         MeanLight = new double[parities][];
         StripMeanLight = new double[strips][][];
     }
@@ -56,8 +62,8 @@ internal sealed class LightMatrix
     /// <summary>[tick * Lines + line]: light over its line's time mean, less 1; mean of all strips.</summary>
     public float[] Relative { get; }
 
-    /// <summary>The same for each column strip.</summary>
-    public float[][] StripRelative { get; }
+    /// <summary>Number of column strips.</summary>
+    public int Strips => StripMeanLight.Length;
 
     /// <summary>Time mean of linear light [parity][line].</summary>
     public double[][] MeanLight { get; }
@@ -98,34 +104,46 @@ internal sealed class LightMatrix
             _firstCodedRow = traces.FirstCodedRow,
         };
 
-        for (int s = 0; s < traces.Strips; s++) matrix.StripRelative[s] = new float[matrix.Relative.Length];
-        Parallel.For(0, clock.FrameIndices.Length, i =>
+        int[] frameOf = new int[ticks];
+        for (int i = 0; i < clock.FrameIndices.Length; i++)
         {
+            for (int field = 0; field < parities; field++)
+            {
+                int tick = clock.Ticks[i] * parities + field;
+                matrix.Present[tick] = true;
+                frameOf[tick] = clock.FrameIndices[i];
+            }
+        }
+        matrix.Count = matrix.Present.Count(p => p);
+        matrix._source = new StripSource(traces, take.Reference, frameOf);
+        Parallel.For(0, ticks, () => new float[lines], (tick, _, light) =>
+        {
+            if (!matrix.Present[tick]) return light;
+            Span<float> sum = matrix.Relative.AsSpan(tick * lines, lines);
             for (int s = 0; s < traces.Strips; s++)
             {
-                ReadOnlySpan<float> frame = traces.Strip(s).Slice(clock.FrameIndices[i] * traces.Rows, traces.Rows), other = take.Reference?[s];
-                for (int field = 0; field < parities; field++)
-                {
-                    int tick = clock.Ticks[i] * parities + field;
-                    matrix.Present[tick] = true;
-                    int rowParity = parities == 1 ? 0 : (matrix.ParityOf(tick) + traces.FirstCodedRow) & 1;
-                    Span<float> light = matrix.StripRelative[s].AsSpan(tick * lines, lines), sum = matrix.Relative.AsSpan(tick * lines, lines);
-                    for (int line = 0; line < lines; line++)
-                    {
-                        int row = line * parities + rowParity;
-                        float value = frame[row] - (other.IsEmpty ? 0 : other[row]);
-                        light[line] = value;
-                        sum[line] += value / traces.Strips;
-                    }
-                }
+                ReadOnlySpan<float> strip = matrix.StripLight(s, tick, light);
+                for (int line = 0; line < lines; line++) sum[line] += strip[line] / traces.Strips;
             }
+            return light;
+        }, _ => { });
+        Parallel.For(0, traces.Strips + 1, plane =>
+        {
+            if (plane == traces.Strips) matrix.Normalise();
+            else matrix.StripMeanLight[plane] = matrix.StripMeans(plane);
         });
-
-        matrix.Count = matrix.Present.Count(p => p);
-        for (int s = 0; s < traces.Strips; s++) matrix.StripMeanLight[s] = new double[parities][];
-        (float[] Light, double[][] Means)[] planes = [(matrix.Relative, matrix.MeanLight), .. matrix.StripRelative.Zip(matrix.StripMeanLight)];
-        Parallel.ForEach(planes, plane => matrix.Normalise(plane.Light, plane.Means));
+        matrix._source.Take(matrix.StripMeanLight, matrix.StripMeanLight);
         return matrix;
+    }
+
+    /// <summary>Relative light of one strip in one tick, worked out from the traces when asked for: kept, the strips would take most of the memory.</summary>
+    /// <param name="strip">Strip.</param>
+    /// <param name="tick">A tick with data.</param>
+    /// <param name="into">Takes <see cref="Lines"/> numbers.</param>
+    public void StripRelative(int strip, int tick, Span<float> into)
+    {
+        (float[] scale, float[] one) = _source!.Scales[strip][ParityOf(tick)];
+        RowKernel.Relative(StripLight(strip, tick, into), _gain[tick], scale, one, into[..Lines]);
     }
 
     /// <summary>Σ of a plane (ticks × lines) against exp(−iθ), θ being the tick's phase plus the line's.</summary>
@@ -133,14 +151,30 @@ internal sealed class LightMatrix
     /// <param name="ticks">exp(iθ) of each tick.</param>
     /// <param name="cosines">Cosine of each line's phase [parity][line], with what weight the line has.</param>
     /// <param name="sines">Sine likewise.</param>
-    public Complex Project(float[] plane, Complex[] ticks, float[][] cosines, float[][] sines)
+    public Complex Project(float[] plane, Complex[] ticks, float[][] cosines, float[][] sines) =>
+        Project(n => plane.AsSpan(n * Lines, Lines), ticks, cosines, sines);
+
+    /// <summary>As <see cref="Project(float[], Complex[], float[][], float[][])"/>, of one strip's relative light.</summary>
+    public Complex ProjectStrip(int strip, Complex[] ticks, float[][] cosines, float[][] sines)
+    {
+        float[] light = new float[Lines];
+        return Project(
+            n =>
+            {
+                StripRelative(strip, n, light);
+                return light;
+            },
+            ticks, cosines, sines);
+    }
+
+    private Complex Project(RowOf rowOf, Complex[] ticks, float[][] cosines, float[][] sines)
     {
         Complex sum = Complex.Zero;
         for (int n = 0; n < Ticks; n++)
         {
             if (!Present[n]) continue;
             int parity = ParityOf(n);
-            ReadOnlySpan<float> row = plane.AsSpan(n * Lines, Lines);
+            ReadOnlySpan<float> row = rowOf(n);
             sum += Complex.Conjugate(new Complex(RowKernel.Dot(row, cosines[parity]), RowKernel.Dot(row, sines[parity])) * ticks[n]);
         }
         return sum;
@@ -184,57 +218,109 @@ internal sealed class LightMatrix
     /// <summary>Divides every tick by its level (relative change of the whole picture) and takes the lines' time means anew.</summary>
     public void RemoveLevel(double[] level)
     {
-        foreach (float[] plane in (float[][])[Relative, .. StripRelative])
+        double[][] rest = LinesOfParities();
+        int[] counts = new int[Parities];
+        for (int tick = 0; tick < Ticks; tick++)
         {
-            double[][] rest = new double[Parities][];
-            for (int p = 0; p < Parities; p++) rest[p] = new double[Lines];
-            int[] counts = new int[Parities];
-            for (int tick = 0; tick < Ticks; tick++)
+            if (!Present[tick]) continue;
+            float gain = (float)(1 / Math.Max(0.05, 1 + level[tick]));
+            _gain[tick] *= gain;
+            double[] sum = rest[ParityOf(tick)], mean = MeanLight[ParityOf(tick)];
+            counts[ParityOf(tick)]++;
+            for (int i = tick * Lines, line = 0; line < Lines; line++, i++)
             {
-                if (!Present[tick]) continue;
-                float gain = (float)(1 / Math.Max(0.05, 1 + level[tick]));
-                double[] sum = rest[ParityOf(tick)];
-                counts[ParityOf(tick)]++;
-                for (int i = tick * Lines, line = 0; line < Lines; line++, i++)
-                {
-                    plane[i] = (1 + plane[i]) * gain;
-                    sum[line] += plane[i];
-                }
-            }
-            for (int tick = 0; tick < Ticks; tick++)
-            {
-                if (!Present[tick]) continue;
-                double[] sum = rest[ParityOf(tick)];
-                int count = counts[ParityOf(tick)];
-                for (int i = tick * Lines, line = 0; line < Lines; line++, i++)
-                    plane[i] = sum[line] > 0 ? (float)(plane[i] * count / sum[line] - 1) : 0;
+                if (mean[line] <= Black) continue;
+                Relative[i] = (1 + Relative[i]) * gain;
+                sum[line] += Relative[i];
             }
         }
+        for (int tick = 0; tick < Ticks; tick++)
+        {
+            if (!Present[tick]) continue;
+            double[] sum = rest[ParityOf(tick)];
+            int count = counts[ParityOf(tick)];
+            for (int i = tick * Lines, line = 0; line < Lines; line++, i++)
+                Relative[i] = sum[line] > 0 ? (float)(Relative[i] * count / sum[line] - 1) : 0;
+        }
+        double[][][] means = new double[Strips][][];
+        Parallel.For(0, Strips, s => means[s] = StripMeans(s));
+        _source?.Take(StripMeanLight, means);
         for (int tick = 0; tick < Ticks; tick++) RemovedLevel[tick] = (1 + RemovedLevel[tick]) * (1 + level[tick]) - 1;
     }
 
-    private void Normalise(float[] light, double[][] means)
+    private void Normalise()
     {
         int[] counts = new int[Parities];
-        for (int p = 0; p < Parities; p++) means[p] = new double[Lines];
+        double[][] means = LinesOfParities();
         for (int tick = 0; tick < Ticks; tick++)
         {
             if (!Present[tick]) continue;
             double[] mean = means[ParityOf(tick)];
             counts[ParityOf(tick)]++;
-            for (int line = 0; line < Lines; line++) mean[line] += light[tick * Lines + line];
+            for (int line = 0; line < Lines; line++) mean[line] += Relative[tick * Lines + line];
         }
         for (int p = 0; p < Parities; p++)
         {
             for (int line = 0; line < Lines; line++) means[p][line] /= Math.Max(1, counts[p]);
+            MeanLight[p] = means[p];
         }
         for (int tick = 0; tick < Ticks; tick++)
         {
             if (!Present[tick]) continue;
             double[] mean = means[ParityOf(tick)];
-            // A black line says nothing about light: it stays at zero instead of becoming noise divided by nothing.
             for (int line = 0; line < Lines; line++)
-                light[tick * Lines + line] = mean[line] > 1e-4 ? (float)(light[tick * Lines + line] / mean[line] - 1) : 0;
+                Relative[tick * Lines + line] = mean[line] > Black ? (float)(Relative[tick * Lines + line] / mean[line] - 1) : 0;
         }
+    }
+
+    /// <summary>Light of a strip's lines in one tick, other light subtracted; where nothing has to be done to it, as it lies in the traces.</summary>
+    private ReadOnlySpan<float> StripLight(int strip, int tick, Span<float> scratch)
+    {
+        StripSource source = _source!;
+        int rows = source.Traces.Rows, row = Parities == 1 ? 0 : (ParityOf(tick) + _firstCodedRow) & 1;
+        ReadOnlySpan<float> frame = source.Traces.Strip(strip).Slice(source.FrameOf[tick] * rows, rows), other = source.Other?[strip];
+        if (Parities == 1 && other.IsEmpty) return frame;
+        for (int line = 0; line < Lines; line++, row += Parities) scratch[line] = frame[row] - (other.IsEmpty ? 0 : other[row]);
+        return scratch[..Lines];
+    }
+
+    /// <summary>Time means of a strip's lines [parity][line], each tick times its gain.</summary>
+    private double[][] StripMeans(int strip)
+    {
+        double[][] means = LinesOfParities();
+        int[] counts = new int[Parities];
+        float[] light = new float[Lines];
+        for (int tick = 0; tick < Ticks; tick++)
+        {
+            if (!Present[tick]) continue;
+            ReadOnlySpan<float> strips = StripLight(strip, tick, light);
+            double[] mean = means[ParityOf(tick)];
+            double gain = _gain[tick];
+            counts[ParityOf(tick)]++;
+            for (int line = 0; line < Lines; line++) mean[line] += strips[line] * gain;
+        }
+        for (int p = 0; p < Parities; p++)
+        {
+            for (int line = 0; line < Lines; line++) means[p][line] /= Math.Max(1, counts[p]);
+        }
+        return means;
+    }
+
+    private double[][] LinesOfParities() => [.. Enumerable.Range(0, Parities).Select(_ => new double[Lines])];
+
+    private delegate ReadOnlySpan<float> RowOf(int tick);
+
+    // What the strips' relative light is worked out from.
+    private sealed record StripSource(RowTraces Traces, float[][]? Other, int[] FrameOf)
+    {
+        /// <summary>[strip][parity]: per line one over its mean, and one; both 0 for a black line.</summary>
+        public (float[] Scale, float[] One)[][] Scales { get; private set; } = [];
+
+        /// <summary>Takes the means of light as it is, which tell what is black, and of light with the gains of the ticks in.</summary>
+        public void Take(double[][][] light, double[][][] gained) =>
+            Scales = [.. light.Zip(gained, (strip, now) => strip.Zip(now, ScaleOf).ToArray())];
+
+        private static (float[] Scale, float[] One) ScaleOf(double[] light, double[] gained) =>
+            ([.. light.Zip(gained, (l, g) => l > Black && g > 0 ? (float)(1 / g) : 0)], [.. light.Zip(gained, (l, g) => l > Black && g > 0 ? 1f : 0)]);
     }
 }

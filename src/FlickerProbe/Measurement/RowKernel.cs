@@ -14,6 +14,16 @@ internal static class RowKernel
         return (cosine, sine);
     }
 
+    /// <summary>light[i]·gain·scale[i] − one[i].</summary>
+    public static void Relative(ReadOnlySpan<float> light, float gain, ReadOnlySpan<float> scale, ReadOnlySpan<float> one, Span<float> into)
+    {
+        ReadOnlySpan<Vector<float>> vl = MemoryMarshal.Cast<float, Vector<float>>(light);
+        ReadOnlySpan<Vector<float>> vs = MemoryMarshal.Cast<float, Vector<float>>(scale)[..vl.Length], vo = MemoryMarshal.Cast<float, Vector<float>>(one)[..vl.Length];
+        Span<Vector<float>> vi = MemoryMarshal.Cast<float, Vector<float>>(into)[..vl.Length];
+        for (int i = 0; i < vl.Length; i++) vi[i] = vl[i] * gain * vs[i] - vo[i];
+        for (int i = vl.Length * Vector<float>.Count; i < light.Length; i++) into[i] = light[i] * gain * scale[i] - one[i];
+    }
+
     /// <summary>Σ a[i]·b[i].</summary>
     public static double Dot(ReadOnlySpan<float> a, ReadOnlySpan<float> b)
     {

@@ -36,7 +36,7 @@ internal sealed class StandingProfile
     public static StandingProfile? Of(LightMatrix matrix, ReadoutTime? readout, double[][] meanFlicker)
     {
         if (matrix.Lines < FewestLines || readout is { IsGlobal: true }) return null;
-        int strips = matrix.StripMeanLight.Length, lines = matrix.Lines;
+        int strips = matrix.Strips, lines = matrix.Lines;
         double[][] profiles = new double[strips][];
         for (int s = 0; s < strips; s++)
         {

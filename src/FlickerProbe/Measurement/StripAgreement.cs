@@ -13,7 +13,7 @@ internal static class StripAgreement
     /// <summary>False only when the strips plainly contradict each other.</summary>
     public static bool IsCommon(LightMatrix matrix, ToneFit fit, PlaneTone tone)
     {
-        int strips = matrix.StripRelative.Length;
+        int strips = matrix.Strips;
         if (strips < 2) return true;
         var phasors = new Complex[strips];
         // Only the strip's difference from the whole is projected: in it all that the strips share cancels, so strong tones do not leak.
@@ -79,9 +79,16 @@ internal static class StripAgreement
                 im[p][r] = (float)(scale * Sin(2 * PI * tone.Nu * (r - lineCentre)));
             }
         }
-        float[][] planes = [matrix.Relative, .. matrix.StripRelative];
-        var products = new Complex[planes.Length];
-        Parallel.For(0, planes.Length, plane => products[plane] = norm > 0 ? 2 * matrix.Project(planes[plane], ticks, re, im) / (norm * lines) : Complex.Zero);
-        return [.. products.Skip(1).Select(p => p - products[0])];
+        // The whole comes last.
+        var products = new Complex[matrix.Strips + 1];
+        if (norm > 0)
+        {
+            Parallel.For(0, products.Length, plane =>
+            {
+                Complex product = plane < matrix.Strips ? matrix.ProjectStrip(plane, ticks, re, im) : matrix.Project(matrix.Relative, ticks, re, im);
+                products[plane] = 2 * product / (norm * lines);
+            });
+        }
+        return [.. products[..^1].Select(p => p - products[^1])];
     }
 }

@@ -55,7 +55,7 @@ public class LightMatrixTests
                 int row = Row(tick, line);
                 Assert.Equal(Mean(frame, row) / kept.Average(n => Mean(n, row)) - 1, matrix.Relative[tick * matrix.Lines + line], 2e-6);
                 for (int s = 0; s < Strips; s++)
-                    Assert.Equal(Light(frame, s, row) / kept.Average(n => Light(n, s, row)) - 1, matrix.StripRelative[s][tick * matrix.Lines + line], 2e-6);
+                    Assert.Equal(Light(frame, s, row) / kept.Average(n => Light(n, s, row)) - 1, StripAt(matrix, s, tick, line), 2e-6);
             }
         }
 
@@ -102,7 +102,7 @@ public class LightMatrixTests
     [Fact]
     public void A_level_divided_out_is_gone_and_remembered()
     {
-        LightMatrix matrix = Planes.Of(40, 12, (n, r) => (1 + 0.1 * n / 40) * (1 + 0.05 * r) * (1 + 0.02 * Math.Cos(n + 0.3 * r)), [7]);
+        LightMatrix matrix = Planes.Of(40, 12, (n, r) => (1 + 0.1 * n / 40) * (1 + 0.05 * r) * (1 + 0.02 * Math.Cos(n + 0.3 * r)), [7], strips: 2);
         double[] level = [.. Enumerable.Range(0, 40).Select(n => (1 + 0.1 * n / 40) / 1.05 - 1)];
         matrix.RemoveLevel(level);
 
@@ -111,6 +111,7 @@ public class LightMatrixTests
         {
             double mean = present.Average(n => 1 + 0.02 * Math.Cos(n + 0.3 * r));
             foreach (int n in present) Assert.Equal((1 + 0.02 * Math.Cos(n + 0.3 * r)) / mean - 1, matrix.Relative[n * 12 + r], 1e-6);
+            foreach (int n in present) Assert.Equal((1 + 0.02 * Math.Cos(n + 0.3 * r)) / mean - 1, StripAt(matrix, 1, n, r), 1e-6);
         }
         for (int n = 0; n < 40; n++) Assert.Equal(level[n], matrix.RemovedLevel[n], 1e-12);
     }
@@ -118,11 +119,27 @@ public class LightMatrixTests
     [Fact]
     public void A_black_line_stays_silent()
     {
-        LightMatrix matrix = Planes.Of(20, 6, (n, r) => r == 2 ? 0.00001 * (n % 2) : 1 + 0.1 * (n % 2));
-        for (int n = 0; n < 20; n++)
+        LightMatrix matrix = Planes.Of(20, 6, (n, r) => r == 2 ? 0.00001 * (n % 2) : (1 + 0.1 * (n % 2)) * (1 + 0.02 * n));
+        AssertSilent();
+        // Also when a level that it has no part in is divided out.
+        matrix.RemoveLevel([.. Enumerable.Range(0, 20).Select(n => 0.02 * n)]);
+        AssertSilent();
+
+        void AssertSilent()
         {
-            Assert.Equal(0, matrix.Relative[n * 6 + 2]);
-            Assert.NotEqual(0, matrix.Relative[n * 6 + 3]);
+            for (int n = 0; n < 20; n++)
+            {
+                Assert.Equal(0, matrix.Relative[n * 6 + 2]);
+                Assert.Equal(0, StripAt(matrix, 0, n, 2));
+                Assert.NotEqual(0, matrix.Relative[n * 6 + 3]);
+            }
         }
+    }
+
+    private static float StripAt(LightMatrix matrix, int strip, int tick, int line)
+    {
+        float[] light = new float[matrix.Lines];
+        matrix.StripRelative(strip, tick, light);
+        return light[line];
     }
 }

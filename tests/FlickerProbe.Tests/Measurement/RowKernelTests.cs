@@ -43,6 +43,17 @@ public class RowKernelTests
 
     [Theory]
     [MemberData(nameof(Lengths))]
+    public void Light_relative_to_its_mean_is_that_of_a_plain_loop(int length)
+    {
+        float[] light = Values(length, 21), scale = Values(length, 22), one = Values(length, 23), into = new float[length];
+
+        RowKernel.Relative(light, 1.7f, scale, one, into);
+
+        for (int i = 0; i < length; i++) Assert.Equal((double)light[i] * 1.7f * scale[i] - one[i], into[i], 2e-6 * (1 + Math.Abs(light[i] * scale[i])));
+    }
+
+    [Theory]
+    [MemberData(nameof(Lengths))]
     public void Four_products_at_once_are_four_plain_loops(int length)
     {
         float[] row = Values(length, 6);
