@@ -57,9 +57,15 @@ internal sealed class PlaneSpectrum
     public static PlaneSpectrum Of(LightMatrix matrix, float[] plane)
     {
         var spectrum = new PlaneSpectrum(matrix, PowerOfTwo(matrix.Ticks), PowerOfTwo(matrix.Lines));
-        spectrum.TransformLines(plane);
-        spectrum.TransformTicks();
+        spectrum.Take(plane);
         return spectrum;
+    }
+
+    /// <summary>Transforms another plane of the same matrix in the place of the one before: the spectrum is twice as large as the plane.</summary>
+    public void Take(float[] plane)
+    {
+        TransformLines(plane);
+        TransformTicks();
     }
 
     /// <summary>The largest magnitude of each band bin over all aliases.</summary>

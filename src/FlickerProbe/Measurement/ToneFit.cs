@@ -20,6 +20,8 @@ internal sealed class ToneFit
     private readonly double[][] _drift; // centred basis [order][tick]
     private readonly double _tickCentre, _lineCentre;
     private readonly int[] _parityCount;
+    private Explained _left = new([], [], []);
+    private float[]? _residual;
 
     private ToneFit(LightMatrix matrix, double[] lineWeights, int driftOrders)
     {
@@ -48,7 +50,8 @@ internal sealed class ToneFit
     public double[] Drift { get; private set; } = [];
 
     /// <summary>What no tone and no drift explains: (1 + w̄)·data − model, ticks × lines.</summary>
-    public float[] Residual { get; private set; } = [];
+    /// <remarks>Worked out when first asked for: most fits are only tried, and a plane for each would be more memory than all else.</remarks>
+    public float[] Residual => _residual ??= Left();
 
     /// <summary>Weighted standard deviation of the residual of one cell.</summary>
     public double Sigma { get; private set; }
@@ -204,36 +207,55 @@ internal sealed class ToneFit
         MeanFlicker = means;
         int tones = Tones.Length;
         if (Drift.Length == 0) Drift = new double[_matrix.Ticks];
-        Residual = new float[_matrix.Relative.Length];
-        float[][] re = [.. v.Lines.Select(l => l.Select(c => (float)c.Real).ToArray())];
-        float[][] im = [.. v.Lines.Select(l => l.Select(c => (float)c.Imaginary).ToArray())];
+        _left = new Explained(
+            [.. v.Ticks.Select((ticks, k) => ticks.Select(t => Tones[k].Z * t).ToArray())],
+            [.. v.Lines.Select(l => l.Select(c => (float)c.Real).ToArray())], [.. v.Lines.Select(l => l.Select(c => (float)c.Imaginary).ToArray())]);
         int lines = _matrix.Lines;
         float[] weights = [.. _lineWeights.Select(w => (float)w)];
         double[] squares = new double[_matrix.Ticks], ofData = new double[_matrix.Ticks];
         // A fit that darkens lines would otherwise shrink what it leaves there.
         float[][] dataWeights = [.. means.Select(m => m.Select((mean, r) => (float)(_lineWeights[r] / ((1 + mean) * (1 + mean)))).ToArray())];
-        Parallel.For(0, _matrix.Ticks, n =>
+        Parallel.For(0, _matrix.Ticks, () => new float[lines], (n, _, row) =>
         {
-            if (!_matrix.Present[n]) return;
-            Span<float> row = Residual.AsSpan(n * lines, lines);
-            ReadOnlySpan<float> data = _matrix.Relative.AsSpan(n * lines, lines);
-            double[] mean = means[_matrix.ParityOf(n)];
-            float drift = (float)Drift[n];
-            for (int r = 0; r < lines; r++) row[r] = data[r] * (float)(1 + mean[r]) - drift;
-            for (int k = 0; k < tones; k++)
-            {
-                Complex c = Tones[k].Z * v.Ticks[k][n];
-                RowKernel.AddScaled(row, (float)-c.Real, re[k], (float)c.Imaginary, im[k]);
-            }
+            if (!_matrix.Present[n]) return row;
+            Left(n, row);
             squares[n] = RowKernel.WeightedSquares(row, weights);
             ofData[n] = RowKernel.WeightedSquares(row, dataWeights[_matrix.ParityOf(n)]);
-        });
+            return row;
+        }, _ => { });
         double sum = squares.Sum();
         double freedom = Max(1.0, (double)(_matrix.Count - _matrix.Parities) * lines - 4 * tones - _drift.Length);
         Sigma = Sqrt(sum / freedom);
         Misfit = Sqrt(ofData.Sum() / freedom);
         Deviations(v);
     }
+
+    private float[] Left()
+    {
+        float[] plane = new float[_matrix.Relative.Length];
+        Parallel.For(0, _matrix.Ticks, n =>
+        {
+            if (_matrix.Present[n]) Left(n, plane.AsSpan(n * _matrix.Lines, _matrix.Lines));
+        });
+        return plane;
+    }
+
+    // What is left of one tick: its data with the lines' means in, less drift and tones.
+    private void Left(int tick, Span<float> row)
+    {
+        ReadOnlySpan<float> data = _matrix.Relative.AsSpan(tick * row.Length, row.Length);
+        double[] mean = MeanFlicker[_matrix.ParityOf(tick)];
+        float drift = (float)Drift[tick];
+        for (int r = 0; r < row.Length; r++) row[r] = data[r] * (float)(1 + mean[r]) - drift;
+        for (int k = 0; k < _left.Ticks.Length; k++)
+        {
+            Complex c = _left.Ticks[k][tick];
+            RowKernel.AddScaled(row, (float)-c.Real, _left.Re[k], (float)c.Imaginary, _left.Im[k]);
+        }
+    }
+
+    /// <summary>The tones as they were fitted: their amplitude times their phase in each tick, and their phase along the lines.</summary>
+    private sealed record Explained(Complex[][] Ticks, float[][] Re, float[][] Im);
 
     private void Deviations(Vectors v)
     {

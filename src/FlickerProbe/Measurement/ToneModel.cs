@@ -99,7 +99,7 @@ internal sealed record ToneModel(
                 // More tones that leave more than fewer did went astray.
                 rejected.AddRange(found);
                 fit = last;
-                spectrum = PlaneSpectrum.Of(matrix, fit.Residual);
+                spectrum.Take(fit.Residual);
                 continue;
             }
             PlaneTone[] ofLevel = [.. fit.Tones.Where(t => IsLevelChange(t, matrix, readout))];
@@ -128,7 +128,7 @@ internal sealed record ToneModel(
                 && !IsToAndFro(t, fit.Tones, matrix) && !(rolling && IsDriftRemainder(t, fit.Drift, matrix));
             rejected.AddRange(fit.Tones.Where(t => !Stays(t)));
             fit = Without(matrix, weights, fit, [.. fit.Tones.Select(Stays)]);
-            (spectrum, floor) = Left(matrix, fit);
+            floor = Left(spectrum, fit);
         }
 
         // Where something moved, what beats at its pace may be the same thing; a lamp can't be told from it there.
@@ -136,7 +136,7 @@ internal sealed record ToneModel(
         {
             motion = Max(motion, fit.Tones.Where(t => HasPaceOfMotion(t, matrix)).Max(t => t.Amplitude));
             fit = Without(matrix, weights, fit, [.. fit.Tones.Select(t => !HasPaceOfMotion(t, matrix))]);
-            (spectrum, floor) = Left(matrix, fit);
+            floor = Left(spectrum, fit);
         }
         // Nothing but a wandering level: say how far it wandered.
         if (fit.Tones.Length == 0) fit = ToneFit.Of(matrix, weights, [], DriftOrders, 1);
@@ -146,23 +146,23 @@ internal sealed record ToneModel(
             ToneFit together = ToneFit.Of(matrix, weights, tied, DriftOrders, MostSteps);
             // Ties that cost more than a little were wrong.
             if (together.Misfit < 1.05 * fit.Misfit) fit = together;
-            (spectrum, floor) = Left(matrix, fit);
+            floor = Left(spectrum, fit);
             fit = DropFaint(matrix, weights, fit, floor, spectrum, loss);
             if (SlowSeries.WithoutFaintHalves(fit.Tones, matrix, loss) is { } plainer && ToneFit.Of(matrix, weights, plainer, DriftOrders, MostSteps) is var refitted
                 && refitted.Misfit < 1.05 * fit.Misfit)
             {
                 fit = refitted;
-                (spectrum, floor) = Left(matrix, fit);
+                floor = Left(spectrum, fit);
             }
             if (Plainer(matrix, weights, fit) is { } plain)
             {
                 fit = plain;
-                (spectrum, floor) = Left(matrix, fit);
+                floor = Left(spectrum, fit);
             }
             for (int smears = 0; smears < MostSmears && Sidebands.Beside(fit, matrix, weights, readout, loss, DriftOrders, MostSteps, UnexplainedChange(matrix, fit, floor), spectrum, floor) is { } told; smears++)
             {
                 fit = told;
-                (spectrum, floor) = Left(matrix, fit);
+                floor = Left(spectrum, fit);
                 // What the smear left covered fainter tones.
                 double faintest = 0.7 * loss.SpurFloor(fit.Tones.Max(t => t.Amplitude));
                 List<PlaneTone> found = ToneSearch.Find(spectrum, floor, matrix, [.. fit.Tones, .. rejected], 16);
@@ -172,7 +172,7 @@ internal sealed record ToneModel(
                     ToneFit more = ToneFit.Of(matrix, weights, [.. fit.Tones, .. found], DriftOrders, MostSteps);
                     if (more.Misfit < fit.Misfit) fit = Without(matrix, weights, more, [.. more.Tones.Select((t, i) => i < told.Tones.Length || StripAgreement.IsCommon(matrix, more, t))]);
                 }
-                (spectrum, floor) = Left(matrix, fit);
+                floor = Left(spectrum, fit);
                 fit = DropFaint(matrix, weights, fit, floor, spectrum, loss);
             }
         }
@@ -227,11 +227,11 @@ internal sealed record ToneModel(
         return slow * (floor.Typical > 0 ? Sqrt(Max(1, power / floor.Typical)) : 1);
     }
 
-    /// <summary>Spectrum and noise floor of what a fit leaves.</summary>
-    private static (PlaneSpectrum, NoiseFloor) Left(LightMatrix matrix, ToneFit fit)
+    /// <summary>Turns the spectrum to what a fit leaves, and gives its noise floor.</summary>
+    private static NoiseFloor Left(PlaneSpectrum spectrum, ToneFit fit)
     {
-        PlaneSpectrum spectrum = PlaneSpectrum.Of(matrix, fit.Residual);
-        return (spectrum, NoiseFloor.Of(spectrum));
+        spectrum.Take(fit.Residual);
+        return NoiseFloor.Of(spectrum);
     }
 
     /// <summary>The slow series to model next; null when there is none or something faster explains much more.</summary>

@@ -56,6 +56,26 @@ public class PlaneSpectrumTests
         }
     }
 
+    [Theory]
+    [InlineData(29, 18, FieldOrder.Progressive, true)]
+    [InlineData(11, 20, FieldOrder.BottomFieldFirst, true)]
+    [InlineData(33, 40, FieldOrder.Progressive, false)]
+    public void Nothing_is_left_of_the_plane_before(int frames, int rows, FieldOrder fields, bool gaps)
+    {
+        LightMatrix matrix = Planes.Of(frames, rows, (_, _) => 1, gaps ? [3, 4, 8] : null, fields);
+        float[] plane = Planes.Noise(matrix, 1);
+        PlaneSpectrum fresh = PlaneSpectrum.Of(matrix, plane), used = PlaneSpectrum.Of(matrix, Planes.Noise(matrix, 2));
+        used.TakeOut(0.2, 0.1, 3);
+
+        used.Take(plane);
+
+        for (int l = 0; l < fresh.BandBins; l++)
+        {
+            Assert.True(fresh.Real(l).SequenceEqual(used.Real(l)));
+            Assert.True(fresh.Imaginary(l).SequenceEqual(used.Imaginary(l)));
+        }
+    }
+
     [Fact]
     public void It_is_the_two_dimensional_transform_of_a_general_library()
     {
