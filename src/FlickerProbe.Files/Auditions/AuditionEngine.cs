@@ -80,7 +80,7 @@ public sealed class AuditionEngine(ITakeMeasurer measurer, TakeCache? cache, Tim
             {
                 TakeOutcome outcome = measurer.Measure(take, request, progress, cancellation);
                 // The take's rows are done with: the next take's would come on top of them.
-                GC.Collect(GC.MaxGeneration, GCCollectionMode.Aggressive);
+                LargePlanes.GiveBack();
                 return outcome;
             }
             if (cache is null) return (Measured(), null, false);

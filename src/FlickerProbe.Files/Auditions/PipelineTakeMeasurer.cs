@@ -37,7 +37,7 @@ public sealed class PipelineTakeMeasurer(TakeMeasurer measurer) : ITakeMeasurer
             progress?.Report(new StageProgress(stage, (double)levels.Count / stretches.Count));
             SampledRegion part = whole.Part(stretch.FirstFrame, stretch.FrameCount);
             MeasuredTake measured = TakeMeasurer.MeasureRegion(request, clip, part, cancellation);
-            levels.Add(new MeasuredAtLevel(stretch.Dimmer, TakeMeasurer.WithMaps(clip, request, [measured], stretch.FirstFrame, stretch.FrameCount, cancellation)[0]));
+            levels.Add(new MeasuredAtLevel(stretch.Dimmer, TakeMeasurer.WithMaps(clip.Info, clip.StillPng, request, [measured], stretch.FirstFrame, stretch.FrameCount, cancellation)[0]));
         }
         progress?.Report(new StageProgress(stage, 1));
         return new TakeOutcome(levels, reading);

@@ -12,35 +12,36 @@ namespace FlickerProbe.Files.Pipeline;
 internal static class ModulationMaps
 {
     /// <summary>Draws the maps of a clip, or of part of it; empty when no tone was found, or none that changes with time.</summary>
-    /// <param name="clip">The clip.</param>
+    /// <param name="info">The clip.</param>
+    /// <param name="stillPng">A frame of it to draw over; null for none.</param>
     /// <param name="request">How it is to be read.</param>
     /// <param name="measured">What was measured in each of its regions, or in the part.</param>
     /// <param name="firstFrame">First frame of the part.</param>
     /// <param name="frameCount">Frames in it.</param>
     /// <param name="cancellation">Ends the work.</param>
     public static IReadOnlyList<CaptionedPicture> Draw(
-        SampledClip clip, TakeRequest request, IReadOnlyList<MeasuredTake> measured, int firstFrame, int frameCount, CancellationToken cancellation)
+        ClipInfo info, byte[]? stillPng, TakeRequest request, IReadOnlyList<MeasuredTake> measured, int firstFrame, int frameCount, CancellationToken cancellation)
     {
-        FrameRate? rate = request.FrameRate ?? clip.Info.Rate;
+        FrameRate? rate = request.FrameRate ?? info.Rate;
         IReadOnlyList<Tone> tones = MappedTones.Chosen(measured, rate?.PeriodSeconds * Math.Min(frameCount, MapFrames.MostFrames) ?? 0);
         if (tones.Count == 0) return [];
         StripLight? light;
         try
         {
-            light = MapFrames.Read(clip.Info, request.Transfer, request.Range, rate, firstFrame, frameCount, cancellation);
+            light = MapFrames.Read(info, request.Transfer, request.Range, rate, firstFrame, frameCount, cancellation);
         }
         catch (ClipException)
         {
             return []; // The measurement stands without its map.
         }
         if (light is null) return [];
-        IReadOnlyList<ToneMap> maps = MappedTones.Maps(light, [.. tones.Select(MappedTones.Place)], MappedTones.Rows(light, clip.Info.Width, clip.Info.Height), cancellation);
+        IReadOnlyList<ToneMap> maps = MappedTones.Maps(light, [.. tones.Select(MappedTones.Place)], MappedTones.Rows(light, info.Width, info.Height), cancellation);
         double largest = maps.Max(m => m.Largest);
         if (largest <= 0) return [];
         return [.. maps.Select((map, n) => new CaptionedPicture(
             maps.Count == 1 ? "modulation-map" : string.Create(CultureInfo.InvariantCulture, $"modulation-map-{n + 1}"),
             Caption(tones[n], map),
-            ModulationMapPicture.Draw(clip.StillPng, clip.Info.Width, clip.Info.Height, clip.Info.Orientation, map, Name(tones[n]), largest)))];
+            ModulationMapPicture.Draw(stillPng, info.Width, info.Height, info.Orientation, map, Name(tones[n]), largest)))];
     }
 
     private static string Name(Tone tone) => tone.FrequencyHz is { } hertz ? SpectrumPlot.Hertz(hertz.Value)

@@ -35,7 +35,8 @@ public sealed class TakeMeasurer(CameraStore cameras)
             // Where one is wanted, the worst speaks.
             return request.EveryArea ? divided : [divided.MaxBy(t => t.Measurement.ModulationDepth?.Value ?? 0)!];
         }
-        return WithMaps(clip, request, takes, 0, takes[0].Measurement.Frames, cancellation);
+        // From here on its rows are done with.
+        return WithMaps(clip.Info, clip.StillPng, request, takes, 0, takes[0].Measurement.Frames, cancellation);
     }
 
     /// <summary>The request's regions, divided as <see cref="Measure"/> divides those that it finds itself: where their parts flicker differently.</summary>
@@ -61,10 +62,10 @@ public sealed class TakeMeasurer(CameraStore cameras)
 
     /// <summary>The takes with the maps of where their tones live, when pictures are wanted.</summary>
     internal static IReadOnlyList<MeasuredTake> WithMaps(
-        SampledClip clip, TakeRequest request, IReadOnlyList<MeasuredTake> takes, int firstFrame, int frameCount, CancellationToken cancellation)
+        ClipInfo info, byte[]? stillPng, TakeRequest request, IReadOnlyList<MeasuredTake> takes, int firstFrame, int frameCount, CancellationToken cancellation)
     {
         if (!request.WithPictures) return takes;
-        IReadOnlyList<Results.CaptionedPicture> maps = ModulationMaps.Draw(clip, request, takes, firstFrame, frameCount, cancellation);
+        IReadOnlyList<Results.CaptionedPicture> maps = ModulationMaps.Draw(info, stillPng, request, takes, firstFrame, frameCount, cancellation);
         return [.. takes.Select(take => take with { Extras = maps })];
     }
 
@@ -125,9 +126,8 @@ public sealed class TakeMeasurer(CameraStore cameras)
             Estimates.Wait(cancellation);
             try
             {
-                TakeMeasurement measurement = TakeEstimator.Measure(take, new EstimatorOptions(WithExhibit: withPictures), cancellation);
-                // The estimate's planes are large and done with; left to itself the run-time would let those of the next pile up on them, and keep the room of both.
-                GC.Collect(GC.MaxGeneration, GCCollectionMode.Aggressive);
+                TakeMeasurement measurement = TakeEstimator.Measure(take, new EstimatorOptions(withPictures, LargePlanes.GiveBackWhereMany), cancellation);
+                LargePlanes.GiveBack();
                 return measurement with { Findings = [.. measurement.Findings, .. clip.Findings] };
             }
             finally

@@ -49,6 +49,9 @@ internal sealed record CompressionLoss(double DeadZone, double WideDeadZone, dou
     /// 0.0007 bits a pixel. The project's own; no published source.</remarks>
     public double Vanishing { get; private init; }
 
+    /// <summary>The loss beside plain flicker, which has an encoder code every part of the picture: what vanishes there stays within the dead zone.</summary>
+    public CompressionLoss BesidePlainFlicker => this with { Vanishing = DeadZone };
+
     /// <summary>Whether the encoder had so few bits that more than its dead zone may have vanished.</summary>
     public bool IsStarved => Vanishing > DeadZone;
 

@@ -27,8 +27,9 @@ public static class TakeEstimator
             matrix = LightMatrix.Build(take, clock);
         }
         CompressionLoss loss = CompressionLoss.Of(take.Traits, take.Level, matrix.MeanLight.Average(p => p.Average()));
-        ToneModel model = ToneModel.Build(matrix, loss, KnownReadout.Of(take.Readout, matrix), cancellation);
+        ToneModel model = ToneModel.Build(matrix, loss, KnownReadout.Of(take.Readout, matrix), cancellation, options.BetweenRounds);
         cancellation.ThrowIfCancellationRequested();
+        options.BetweenRounds?.Invoke();
         return TakeSummary.Of(take, options, clock, matrix, model, loss);
     }
 }

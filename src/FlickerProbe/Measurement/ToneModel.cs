@@ -40,7 +40,8 @@ internal sealed record ToneModel(
     /// <param name="loss">What the recording may have lost or invented.</param>
     /// <param name="readout">The readout where it is known to be rolling: the whole picture then can't pulse with any lamp; null where it is not.</param>
     /// <param name="cancellation">Ends the search.</param>
-    public static ToneModel Build(LightMatrix matrix, CompressionLoss loss, KnownReadout? readout, CancellationToken cancellation)
+    /// <param name="betweenRounds">Called when large planes have just been done with; null for nothing.</param>
+    public static ToneModel Build(LightMatrix matrix, CompressionLoss loss, KnownReadout? readout, CancellationToken cancellation, Action? betweenRounds = null)
     {
         bool rolling = readout is not null;
         double[] weights = LineWeights.Even(matrix.Lines);
@@ -58,6 +59,7 @@ internal sealed record ToneModel(
         for (int round = 0; round < MostRounds && fit.Tones.Length < MostTones; round++)
         {
             cancellation.ThrowIfCancellationRequested();
+            betweenRounds?.Invoke();
             PlaneTone[] known = [.. fit.Tones, .. rejected];
             List<PlaneTone> found = ToneSearch.Find(spectrum, floor, matrix, known, 16);
             double strongest = fit.Tones.Length == 0 ? 0 : fit.Tones.Max(t => t.Amplitude);
