@@ -75,6 +75,22 @@ public class NegativeSideTests
     }
 
     [Fact]
+    public void A_person_in_a_view_of_less_than_a_band_is_no_beat_beside_a_drift()
+    {
+        // A dark bar with a flat top that walks across once; the readout is not told, so that its change may be less than a band of anything.
+        double Bar(double t, int strip, double down)
+        {
+            if (down < 0.1 || t > 2) return 1;
+            double left = -0.2 + 0.6 * t, covered = Math.Max(0, Math.Min(left + 0.2, (strip + 1) / 6.0) - Math.Max(left, strip / 6.0));
+            return 1 - 0.1 * 6 * covered;
+        }
+        var scene = new SyntheticTake { Rate = "25", Frames = 154, Rows = 120, ExposureSeconds = 1 / 800.0, ReadoutSeconds = 0.011, KnowsReadout = false, RowNoise = 0.0008, Scene = Bar };
+        Judged judged = Judged.Of(scene);
+        Assert.Equal(0, judged.Take.ModulationDepth!.Value.Low);
+        Assert.Equal(Ruling.Watch, judged.At("25@1/800").Ruling);
+    }
+
+    [Fact]
     public void A_person_does_not_hide_the_light()
     {
         SyntheticTake scene = Empty with { Light = Waveform.Sine(217, 0.1), ExposureSeconds = 1 / 500.0, Rows = 96, Scene = (t, s, y) => Person(t, s, y, 1, 0.4, 0.05) };
