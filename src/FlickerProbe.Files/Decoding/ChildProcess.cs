@@ -74,6 +74,19 @@ internal sealed partial class ChildProcess : IDisposable
         return read;
     }
 
+    /// <summary>Reads until the buffer is full; false where the output ends before.</summary>
+    /// <exception cref="OperationCanceledException">Cancelled.</exception>
+    public bool Fill(Span<byte> buffer)
+    {
+        while (buffer.Length > 0)
+        {
+            int read = Read(buffer);
+            if (read == 0) return false;
+            buffer = buffer[read..];
+        }
+        return true;
+    }
+
     /// <summary>Waits for the end and for the last error line.</summary>
     /// <returns>The exit code; null when the child had to be ended.</returns>
     public int? Finish()

@@ -131,22 +131,12 @@ internal sealed class RawFrames : IDisposable
     {
         if (_rowsGiven == Crop.Height) _rowsGiven = 0;
         first = _firstRow = _rowsGiven;
-        if (first == 0 && _headed && !ReadToPicture())
+        count = Math.Min(_rowsAtOnce, Crop.Height - first);
+        bool begun = first > 0 || !_headed || ReadToPicture();
+        if (!begun || !_child.Fill(_buffer.AsSpan(0, count == Crop.Height ? _frameBytes : count * (_frameBytes / Crop.Height))))
         {
             count = 0;
             return false;
-        }
-        count = Math.Min(_rowsAtOnce, Crop.Height - first);
-        Span<byte> wanted = _buffer.AsSpan(0, count == Crop.Height ? _frameBytes : count * (_frameBytes / Crop.Height));
-        while (wanted.Length > 0)
-        {
-            int read = _child.Read(wanted);
-            if (read == 0)
-            {
-                count = 0;
-                return false;
-            }
-            wanted = wanted[read..];
         }
         _rowsGiven = first + count;
         if (_rowsGiven == Crop.Height)
@@ -162,7 +152,7 @@ internal sealed class RawFrames : IDisposable
     {
         try
         {
-            return Y4mStream.ReadToPicture(_child.Read);
+            return Y4mStream.ReadToPicture(_child.Fill);
         }
         catch (InvalidDataException cause)
         {

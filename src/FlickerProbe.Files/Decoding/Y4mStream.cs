@@ -21,35 +21,24 @@ internal static partial class Y4mStream
     public static bool Holds(string format, int width) => Anywhere().IsMatch(format) || (width % 2 == 0 && WholePairs().IsMatch(format));
 
     /// <summary>Reads on to where the next picture begins.</summary>
-    /// <param name="read">Gives at least one byte, or 0 at the end.</param>
+    /// <param name="fill">Fills a buffer; false where the stream ends before.</param>
     /// <returns>False at the end of the stream.</returns>
     /// <exception cref="InvalidDataException">It is no such stream.</exception>
-    public static bool ReadToPicture(ReadBytes read)
+    public static bool ReadToPicture(FillBytes fill)
     {
         Span<byte> mark = stackalloc byte[6];
-        if (!Fill(read, mark)) return false;
-        if (mark.StartsWith(StreamMark) && !(ReadToEndOfLine(read, mark[^1]) && Fill(read, mark))) return false;
+        if (!fill(mark)) return false;
+        if (mark.StartsWith(StreamMark) && !(ReadToEndOfLine(fill, mark[^1]) && fill(mark))) return false;
         if (!mark.StartsWith(PictureMark)) throw new InvalidDataException("A stream of pictures has a line before each of them.");
-        return ReadToEndOfLine(read, mark[^1]);
+        return ReadToEndOfLine(fill, mark[^1]);
     }
 
-    private static bool ReadToEndOfLine(ReadBytes read, byte last)
+    private static bool ReadToEndOfLine(FillBytes fill, byte last)
     {
         Span<byte> next = [last];
         while (next[0] != '\n')
         {
-            if (read(next) == 0) return false;
-        }
-        return true;
-    }
-
-    private static bool Fill(ReadBytes read, Span<byte> wanted)
-    {
-        while (wanted.Length > 0)
-        {
-            int count = read(wanted);
-            if (count == 0) return false;
-            wanted = wanted[count..];
+            if (!fill(next)) return false;
         }
         return true;
     }
@@ -61,5 +50,5 @@ internal static partial class Y4mStream
     private static partial Regex WholePairs();
 }
 
-/// <summary>Reads what is there into a buffer, at least one byte; 0 at the end.</summary>
-internal delegate int ReadBytes(Span<byte> buffer);
+/// <summary>Fills a buffer; false where the stream ends before.</summary>
+internal delegate bool FillBytes(Span<byte> buffer);

@@ -250,24 +250,11 @@ internal sealed class LightMatrix
 
     private void Normalise()
     {
-        int[] counts = new int[Parities];
-        double[][] means = LinesOfParities();
+        TimeMeans(n => Relative.AsSpan(n * Lines, Lines)).CopyTo(MeanLight, 0);
         for (int tick = 0; tick < Ticks; tick++)
         {
             if (!Present[tick]) continue;
-            double[] mean = means[ParityOf(tick)];
-            counts[ParityOf(tick)]++;
-            for (int line = 0; line < Lines; line++) mean[line] += Relative[tick * Lines + line];
-        }
-        for (int p = 0; p < Parities; p++)
-        {
-            for (int line = 0; line < Lines; line++) means[p][line] /= Math.Max(1, counts[p]);
-            MeanLight[p] = means[p];
-        }
-        for (int tick = 0; tick < Ticks; tick++)
-        {
-            if (!Present[tick]) continue;
-            double[] mean = means[ParityOf(tick)];
+            double[] mean = MeanLight[ParityOf(tick)];
             for (int line = 0; line < Lines; line++)
                 Relative[tick * Lines + line] = mean[line] > Black ? (float)(Relative[tick * Lines + line] / mean[line] - 1) : 0;
         }
@@ -284,20 +271,25 @@ internal sealed class LightMatrix
         return scratch[..Lines];
     }
 
-    /// <summary>Time means of a strip's lines [parity][line], each tick times its gain.</summary>
     private double[][] StripMeans(int strip)
+    {
+        float[] scratch = new float[Lines];
+        return TimeMeans(n => StripLight(strip, n, scratch));
+    }
+
+    /// <summary>Time means of the lines [parity][line], each tick times its gain.</summary>
+    private double[][] TimeMeans(RowOf rowOf)
     {
         double[][] means = LinesOfParities();
         int[] counts = new int[Parities];
-        float[] light = new float[Lines];
         for (int tick = 0; tick < Ticks; tick++)
         {
             if (!Present[tick]) continue;
-            ReadOnlySpan<float> strips = StripLight(strip, tick, light);
+            ReadOnlySpan<float> row = rowOf(tick);
             double[] mean = means[ParityOf(tick)];
             double gain = _gain[tick];
             counts[ParityOf(tick)]++;
-            for (int line = 0; line < Lines; line++) mean[line] += strips[line] * gain;
+            for (int line = 0; line < Lines; line++) mean[line] += row[line] * gain;
         }
         for (int p = 0; p < Parities; p++)
         {
@@ -320,7 +312,10 @@ internal sealed class LightMatrix
         public void Take(double[][][] light, double[][][] gained) =>
             Scales = [.. light.Zip(gained, (strip, now) => strip.Zip(now, ScaleOf).ToArray())];
 
-        private static (float[] Scale, float[] One) ScaleOf(double[] light, double[] gained) =>
-            ([.. light.Zip(gained, (l, g) => l > Black && g > 0 ? (float)(1 / g) : 0)], [.. light.Zip(gained, (l, g) => l > Black && g > 0 ? 1f : 0)]);
+        private static (float[] Scale, float[] One) ScaleOf(double[] light, double[] gained)
+        {
+            float[] scale = [.. light.Zip(gained, (l, g) => l > Black && g > 0 ? (float)(1 / g) : 0)];
+            return (scale, [.. scale.Select(s => s > 0 ? 1f : 0)]);
+        }
     }
 }

@@ -107,7 +107,7 @@ internal sealed record RecordedDepth(
         // Below the limit nothing is certain enough to have a lower end.
         double down = restored + Together(shape.Depth - least, shape.Depth - loss.Lowest(shape.Depth, rows, strongest.Amplitude), 0.7 * swallowed, distortion);
         // With less than a band in the region, a slow beat and a drift of the level can stand against one another where there is neither: somebody walking through.
-        double against = ToneModel.IsSlow(strongest, matrix) && Abs(ToneSearch.Wrap(strongest.Nu)) * matrix.Lines < 1 ? asDrift : 0;
+        double against = ToneModel.IsSlow(strongest, matrix) && rows > matrix.Lines ? asDrift : 0;
         double low = certain ? Max(0, shape.Depth - down - loss.PumpedOf(strongest, matrix) - shape.Depth * Min(0.5, share.Unsure(strongest)) - against) : 0;
         double indexSpread = spread / 2 + Abs(whole.FlickerIndex - shape.FlickerIndex);
         var index = new Estimate(

@@ -79,19 +79,19 @@ public sealed class Y4mStreamTests : IDisposable
     [Fact]
     public void Another_stream_is_refused() => Assert.Throws<InvalidDataException>(() => PicturesOf([1, 2, 3, 4, 5, 6, 7, 8], 2));
 
-    /// <summary>The pictures one after the other, read in pieces as a pipe gives them.</summary>
+    /// <summary>The pictures one after the other.</summary>
     private static byte[] PicturesOf(byte[] stream, int pictureBytes)
     {
         int at = 0;
-        int Read(Span<byte> into)
+        bool Fill(Span<byte> into)
         {
-            int count = Math.Min(Math.Min(into.Length, 5), stream.Length - at);
-            stream.AsSpan(at, count).CopyTo(into);
-            at += count;
-            return count;
+            if (stream.Length - at < into.Length) return false;
+            stream.AsSpan(at, into.Length).CopyTo(into);
+            at += into.Length;
+            return true;
         }
         var pictures = new List<byte>();
-        while (Y4mStream.ReadToPicture(Read))
+        while (Y4mStream.ReadToPicture(Fill))
         {
             pictures.AddRange(stream.AsSpan(at, pictureBytes));
             at += pictureBytes;
