@@ -14,6 +14,10 @@ internal static class LockedBands
     /// <summary>The slowest light that is expected to lock, hertz: twice the mains of 50 Hz less its tolerance.</summary>
     private const double SlowestLockedHz = 90;
 
+    /// <summary>Bands finer than so many rows, or more than so many, are not called seen: pairs of rows and an encoder's blocks have a period of their own there.
+    /// They bound what may stand all the same.</summary>
+    private const double FinestSeenRows = 4, MostSeenBands = 120;
+
     /// <summary>The bound and whether the bands are plainly there.</summary>
     /// <param name="Bound">On-camera amplitude not exceeded (95 %).</param>
     /// <param name="Bands">Bands over the coded height at which the bound is reached.</param>
@@ -33,9 +37,11 @@ internal static class LockedBands
         double lowestBands = readout is null ? 0.3 : Max(0.3, SlowestLockedHz * Abs(readout.Seconds) * regionShare);
         double worst = 0, worstBands = 0;
         double? seen = null;
-        double highestBands = Min(lines / 4.0, 120);
-        for (double bands = lowestBands, step = 0; bands < highestBands; bands += step)
+        double finest = Min(lines / FinestSeenRows, MostSeenBands);
+        // Up to two rows a band, as moving ones are looked for; there cosine and sine are one.
+        for (double bands = lowestBands, step = 0; bands <= lines / 2.0 - 0.5; bands += step)
         {
+            bool fine = bands >= finest;
             step = bands < 8 ? 0.25 : 0.5;
             if (readout is not null && !CanLock(bands / regionShare, rate.Hertz * matrix.Parities * Abs(readout.Seconds), 0.15 / regionShare)) continue;
             (double amplitude, double deviation, double agreement, double determined) = profile.CommonCosine(bands / lines);
@@ -46,10 +52,11 @@ internal static class LockedBands
             // Few bands and smooth shading can't be told apart, but a whole band can't be stronger than the profile bends, chance cancelling aside.
             // Under one band a flat part of the light may stand in the region: then the bend says nothing.
             double bend = bands < 1 ? 1 : profile.MostBent;
-            double bound = Min(Min(amplitude + 2 * deviation, bend), MostVisible(lightHz, tickHz, exposure));
+            double visible = fine && lightHz is { } hertz ? MostVisibleFrom(hertz, exposure) : MostVisible(lightHz, tickHz, exposure);
+            double bound = Min(Min(amplitude + 2 * deviation, bend), visible);
             if (bound > worst) (worst, worstBands) = (bound, bands / regionShare);
             // In the logarithm of the light a cosine of amplitude a swings from e^a to e^−a: a depth of tanh a.
-            if (determined > StandingProfile.LeastDetermined && amplitude > 5 * deviation && amplitude > 0.004 && agreement > 0.9) seen = Max(seen ?? 0, Tanh(amplitude));
+            if (!fine && determined > StandingProfile.LeastDetermined && amplitude > 5 * deviation && amplitude > 0.004 && agreement > 0.9) seen = Max(seen ?? 0, Tanh(amplitude));
         }
         return new Answer(Min(worst, 1), worstBands, seen, HalfWave(2 * profile.MostBent, rate.Hertz * matrix.Parities, readout, regionShare, exposure));
     }
@@ -78,6 +85,9 @@ internal static class LockedBands
         for (int k = (int)Ceiling(SlowestLockedHz / tickHz); k * tickHz < 20_000; k++) most = Max(most, Gain(k * tickHz));
         return Min(1, 2 * most);
     }
+
+    /// <summary>The most that any light of so many hertz or more can show: fine bands may be those of a faster light that make whole cycles from row to row.</summary>
+    private static double MostVisibleFrom(double hertz, ExposureTime? exposure) => exposure is null ? 1 : Min(1, 2 / (PI * hertz * exposure.Seconds));
 
     // Light locked at k times the rate has k · F · T_r bands over the height; the readout's own tolerance grows with k.
     private static bool CanLock(double bands, double bandsPerMultiple, double reach)

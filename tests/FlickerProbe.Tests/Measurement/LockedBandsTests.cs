@@ -40,6 +40,23 @@ public class LockedBandsTests
         }
     }
 
+    [Theory]
+    [InlineData(2400, 240, 0.0325, 5000)] // three rows a band
+    [InlineData(3600, 240, 0.0325, 8000)] // hardly more than two
+    [InlineData(4800, 240, 0.0325, 8000)] // folded: makes more than half a cycle from row to row
+    [InlineData(12000, 720, 0.016, 20000)] // more bands than a picture of few rows holds
+    public void Fine_bands_that_stand_still_are_never_a_pass(double hertz, int rows, double readout, double reciprocal)
+    {
+        foreach (double phase in new[] { 0, 0.8, 1.6, 2.4 })
+        {
+            var scene = new SyntheticTake { Light = Waveform.Sine(hertz, 0.1, phase), Rate = "24", ExposureSeconds = 1 / reciprocal, ReadoutSeconds = readout, Rows = rows, Scene = Shading, RowNoise = 0.001, Frames = 80 };
+            double onCamera = 0.1 * Math.Abs(ExposureGain.At(hertz, scene.ExposureSeconds));
+            LockedBands.Answer answer = Bound(scene)!.Value;
+            Assert.True(answer.Bound >= 0.95 * onCamera, $"bound {answer.Bound} for {onCamera}");
+            Assert.NotEqual(Ruling.Pass, Judged.Of(scene).IsHonestAt(FormattableString.Invariant($"24@1/{reciprocal}")).Ruling);
+        }
+    }
+
     [Theory] // Lamps that pass one half wave repeat with the mains itself, and short readouts put less than half a band of that into the picture.
     [InlineData("25", 50, 0.006)]
     [InlineData("25", 50, 0.016)]
