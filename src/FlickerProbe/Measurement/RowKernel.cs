@@ -116,4 +116,13 @@ internal static class RowKernel
         for (int i = 0; i < vt.Length; i++) vt[i] += vr[i] * a + vi[i] * b;
         for (int j = vt.Length * Vector<float>.Count; j < target.Length; j++) target[j] += a * re[j] + b * im[j];
     }
+
+    /// <summary>target[i] += a·other[i].</summary>
+    public static void AddScaled(Span<double> target, double a, ReadOnlySpan<double> other)
+    {
+        Span<Vector<double>> vt = MemoryMarshal.Cast<double, Vector<double>>(target);
+        ReadOnlySpan<Vector<double>> vo = MemoryMarshal.Cast<double, Vector<double>>(other)[..vt.Length];
+        for (int i = 0; i < vt.Length; i++) vt[i] += vo[i] * a;
+        for (int j = vt.Length * Vector<double>.Count; j < target.Length; j++) target[j] += a * other[j];
+    }
 }

@@ -22,9 +22,19 @@ internal sealed class StandingProfile
     /// <summary>How far from where a tone is fitted the rest of its bands may stand, bands over the region: it is seen that much weaker.</summary>
     private const double Aside = 0.25;
 
+    /// <summary>A cosine that takes less than this of a strip's power leaves its texture as it was, in bands this fine.</summary>
+    private const double LittleOfPower = 0.02, FineBands = 8;
+
     private readonly double[][] _bent, _cubic;
 
-    private StandingProfile(double[][] bent, double[][] cubic, double mostBent) => (_bent, _cubic, MostBent) = (bent, cubic, mostBent);
+    // Of each strip before any cosine is taken out: its power, and how many times over that counts.
+    private readonly (double Power, double Factor)[] _texture;
+
+    private StandingProfile(double[][] bent, double[][] cubic, double mostBent)
+    {
+        (_bent, _cubic, MostBent) = (bent, cubic, mostBent);
+        _texture = [.. bent.Select(profile => Texture([.. profile.Select(v => (float)v)]))];
+    }
 
     /// <summary>No whole band is stronger than this, half of what lies between the darkest lines and the brightest: shading may cancel light by chance, but only so far.</summary>
     public double MostBent { get; }
@@ -77,21 +87,31 @@ internal sealed class StandingProfile
     {
         int lines = _bent[0].Length, strips = _bent.Length;
         double[] cosine = new double[lines], sine = new double[lines];
-        for (int r = 0; r < lines; r++) (sine[r], cosine[r]) = SinCos(2 * PI * cyclesPerLine * r);
+        (double turnSine, double turnCosine) = SinCos(2 * PI * cyclesPerLine);
+        (sine[0], cosine[0]) = (0, 1);
+        for (int r = 1; r < lines; r++)
+            (sine[r], cosine[r]) = (sine[r - 1] * turnCosine + cosine[r - 1] * turnSine, cosine[r - 1] * turnCosine - sine[r - 1] * turnSine);
         TakeAway(cosine, _cubic);
         TakeAway(sine, _cubic);
-        double cc = Dot(cosine, cosine), ss = Dot(sine, sine), cs = Dot(cosine, sine), determinant = cc * ss - cs * cs;
+        double cc = RowKernel.Dot(cosine, cosine), ss = RowKernel.Dot(sine, sine), cs = RowKernel.Dot(cosine, sine), determinant = cc * ss - cs * cs;
         double a = 0, b = 0, variance = 0;
         var phasors = new List<(double A, double B)>();
         float[] rest = new float[lines];
-        foreach (double[] profile in _bent)
+        for (int s = 0; s < strips; s++)
         {
-            double yc = Dot(profile, cosine), ys = Dot(profile, sine);
+            double[] profile = _bent[s];
+            double yc = RowKernel.Dot(profile, cosine), ys = RowKernel.Dot(profile, sine);
             double inCosine = (yc * ss - ys * cs) / determinant, inSine = (ys * cc - yc * cs) / determinant;
-            for (int r = 0; r < lines; r++) rest[r] = (float)(profile[r] - inCosine * cosine[r] - inSine * sine[r]);
-            // Texture is correlated from line to line: its variance counts as many times over as it lines up at this ν.
-            double power = RowKernel.Dot(rest, rest);
-            variance += power / Max(1, lines - ShadingOrder - 3) * CorrelationFactor(rest, power) * Max(cc, ss) / determinant;
+            (double power, double factor) = _texture[s];
+            double taken = inCosine * yc + inSine * ys;
+            if (taken > LittleOfPower * power || cyclesPerLine * lines < FineBands)
+            {
+                for (int r = 0; r < lines; r++) rest[r] = (float)(profile[r] - inCosine * cosine[r] - inSine * sine[r]);
+                (power, factor) = Texture(rest);
+            }
+            else power -= taken;
+            // Texture is correlated from line to line: its variance counts as many times over as it lines up.
+            variance += power / Max(1, lines - ShadingOrder - 3) * factor * Max(cc, ss) / determinant;
             a += inCosine / strips;
             b += inSine / strips;
             phasors.Add((inCosine, inSine));
@@ -116,7 +136,7 @@ internal sealed class StandingProfile
         {
             double[] column = [.. Enumerable.Range(0, lines).Select(r => Pow(2.0 * r / (lines - 1) - 1, c))];
             TakeAway(column, columns[..c]);
-            double scale = 1 / Sqrt(Dot(column, column));
+            double scale = 1 / Sqrt(RowKernel.Dot(column, column));
             columns[c] = [.. column.Select(v => v * scale)];
         }
         return columns;
@@ -124,31 +144,21 @@ internal sealed class StandingProfile
 
     private static void TakeAway(double[] values, double[][] orthonormal)
     {
-        foreach (double[] column in orthonormal)
-        {
-            double share = Dot(values, column);
-            for (int r = 0; r < values.Length; r++) values[r] -= share * column[r];
-        }
+        foreach (double[] column in orthonormal) RowKernel.AddScaled(values, -RowKernel.Dot(values, column), column);
     }
 
-    private static double Dot(double[] a, double[] b)
+    /// <summary>Power of what a strip's shading and a cosine leave, and the variance inflation of its mean by correlation along lines: 1 + 2 Σ ρ_k up to the
+    /// first sign change.</summary>
+    private static (double Power, double Factor) Texture(float[] rest)
     {
-        double sum = 0;
-        for (int i = 0; i < a.Length; i++) sum += a[i] * b[i];
-        return sum;
-    }
-
-    /// <summary>Variance inflation of a mean by correlation along lines: 1 + 2 Σ ρ_k up to the first sign change.</summary>
-    private static double CorrelationFactor(float[] rest, double power)
-    {
-        if (power <= 0) return 1;
-        double factor = 1;
+        double power = RowKernel.Dot(rest, rest), factor = 1;
+        if (power <= 0) return (0, 1);
         for (int lag = 1; lag < rest.Length / 4; lag++)
         {
             double sum = RowKernel.Dot(rest.AsSpan(0, rest.Length - lag), rest.AsSpan(lag));
             if (sum <= 0) break;
             factor += 2 * sum / power;
         }
-        return factor;
+        return (power, factor);
     }
 }

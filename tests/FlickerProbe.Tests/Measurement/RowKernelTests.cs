@@ -110,4 +110,17 @@ public class RowKernelTests
         double[] a = [.. Values(length, 11).Select(v => (double)v)], b = [.. Values(length, 12).Select(v => (double)v)];
         Assert.Equal(a.Zip(b, (x, y) => x * y).Sum(), RowKernel.Dot(a, b), 1e-12 * (1 + length));
     }
+
+    [Theory]
+    [InlineData(0)]
+    [InlineData(5)]
+    [InlineData(64)]
+    [InlineData(99)]
+    public void Adding_doubles_scaled_is_a_plain_loop(int length)
+    {
+        double[] target = [.. Values(length, 13).Select(v => (double)v)], other = [.. Values(length, 14).Select(v => (double)v)];
+        double[] plain = [.. target.Zip(other, (t, o) => t - 1.3 * o)];
+        RowKernel.AddScaled(target, -1.3, other);
+        Assert.Equal(plain, target, (x, y) => Math.Abs(x - y) <= 1e-12);
+    }
 }
