@@ -1,3 +1,4 @@
+using FlickerProbe.Rendering.Camera;
 using FlickerProbe.Units;
 using FlickerProbe.Validation.Cases;
 using FlickerProbe.Validation.Scoring;
@@ -42,6 +43,24 @@ internal static class CaseDisplay
             Console.WriteLine(Invariant($"    alias {s.AliasHz,9:0.0000}  {(s.FrequencyHz is { } h ? Invariant($"{h.Value:0.0000} [{h.Low:0.0000}, {h.High:0.0000}] Hz") : Invariant($"{s.CandidatesHz.Count} candidates {string.Join(' ', s.CandidatesHz.Take(6).Select(x => Invariant($"{x:0.00}")))}"))}  amplitude {Percent(s.Amplitude)}"));
         Console.WriteLine();
     }
+
+    public static void ShowEvening(int seed, string folder)
+    {
+        string keep = Path.Combine(folder, Invariant($"evening-{seed}"));
+        Directory.CreateDirectory(keep);
+        EveningCase evening = EveningCase.FromSeed(seed);
+        EveningResult result = EveningRunner.Run(evening, keep);
+        Console.WriteLine(Invariant($"seed {seed}: {evening.Summary()}"));
+        Console.WriteLine("  flickerprobe audition " + Path.Combine(keep, Invariant($"seed-{seed}.yaml")));
+        if (result.Refusal is not null) Console.WriteLine($"  refused: {result.Refusal}");
+        foreach (((FrameRate rate, _, string name), FormatOutcome f) in evening.Formats.Zip(result.Formats))
+            Console.WriteLine(Invariant($"  {rate} at {name}: {f.Verdict}, true {f.TrueDepth:P3}, stated {Percent(f.Depth)}{(f.Depth?.Holds(f.TrueDepth) == false ? "  *** not held" : "")}   codes: {string.Join(' ', f.Codes)}"));
+        if (result.NextTake is not null) Console.WriteLine($"  next: {result.NextTake}");
+    }
+
+    /// <summary>An evening in a line.</summary>
+    public static string Line(EveningCase evening, EveningResult result) => Invariant(
+        $"evening {evening.Seed} {result.Refusal}{string.Join(" | ", result.Formats.Select(f => Invariant($"{f.Verdict} true {f.TrueDepth:P3} stated {Percent(f.Depth)}{(f.Depth?.Holds(f.TrueDepth) == false ? " ***" : "")} {string.Join(' ', f.Codes)}")))} | {evening.Summary()}");
 
     /// <summary>A case in a line.</summary>
     public static string Line(CaseScore s) => Invariant(

@@ -12,6 +12,8 @@ internal static class ValidateCommand
     private static readonly Option<int> Count = new("--count", "-n") { Description = "Clips to render and measure.", DefaultValueFactory = _ => 300 };
     private static readonly Option<int> SeedFrom = new("--seed-from") { Description = "First seed.", DefaultValueFactory = _ => 100_000 };
     private static readonly Option<string[]> Only = new("--only") { Description = "Only cases with property=value, such as light=pulses; repeatable; seeds are tried until enough fit." };
+    private static readonly Option<int> Evenings = new("--evenings") { Description = "Whole evenings besides: auditions of one lamp, shot in one to three takes.", DefaultValueFactory = _ => 0 };
+    private static readonly Option<int[]> ShowEvening = new("--show-evening") { Description = "Render this seed's evening, keep it with its report, and print the truth beside the verdicts; repeatable." };
     private static readonly Option<int[]> Show = new("--show") { Description = "Render this seed's clip, keep it, and print the truth beside the measurement; repeatable." };
     private static readonly Option<int> Jobs = new("--jobs", "-j") { Description = "Cases at a time.", DefaultValueFactory = _ => Math.Min(2, Environment.ProcessorCount) };
     private static readonly Option<string> Folder = new("--folder") { Description = "Where results and kept clips go.", DefaultValueFactory = _ => Path.Combine("artifacts", "validation") };
@@ -25,7 +27,7 @@ internal static class ValidateCommand
     {
         RootCommand root = new("Renders clips whose light is known, measures them, and compares: how often is the program right, and do its intervals hold?")
         {
-            Count, SeedFrom, Only, Show, Jobs, Folder, Afresh, Report, ListAll, Spread,
+            Count, SeedFrom, Only, Evenings, Show, ShowEvening, Jobs, Folder, Afresh, Report, ListAll, Spread,
         };
         root.SetAction(Run);
         return root;
@@ -39,6 +41,11 @@ internal static class ValidateCommand
             foreach (int seed in shown) CaseDisplay.Show(seed, folder);
             return 0;
         }
+        if (p.GetValue(ShowEvening) is { Length: > 0 } shownEvenings)
+        {
+            foreach (int seed in shownEvenings) CaseDisplay.ShowEvening(seed, folder);
+            return 0;
+        }
         if (p.GetValue(Spread))
         {
             foreach (FrequencySpread s in Spreads(p)) Console.WriteLine(FiguresText.Line(s));
@@ -46,18 +53,22 @@ internal static class ValidateCommand
         }
         List<ValidationCase> cases = Pick(p);
         List<CaseScore> scores = Measure(cases, folder, p.GetValue(Jobs), p.GetValue(Afresh));
+        List<(EveningCase Evening, EveningResult Result)> evenings = MeasureEvenings(
+            [.. Enumerable.Range(p.GetValue(SeedFrom), p.GetValue(Evenings)).Select(EveningCase.FromSeed)], folder, p.GetValue(Jobs), p.GetValue(Afresh));
         Console.WriteLine();
-        Console.Write(FiguresText.Table(Figures.Of(scores)));
+        if (scores.Count > 0) Console.Write(FiguresText.Table(Figures.Of(scores)));
+        if (evenings.Count > 0) Console.Write(EveningFigures.Table(evenings));
         Console.WriteLine();
         foreach (CaseScore s in WorstCases.Of(scores).Take(15)) Console.WriteLine(WorstCases.Line(s));
         if (p.GetValue(ListAll))
         {
             foreach (CaseScore s in scores) Console.WriteLine(CaseDisplay.Line(s));
+            foreach ((EveningCase evening, EveningResult result) in evenings) Console.WriteLine(CaseDisplay.Line(evening, result));
         }
         if (p.GetValue(Report) is { } report)
         {
-            string command = string.Create(CultureInfo.InvariantCulture, $"tools/validate --count {p.GetValue(Count)} --seed-from {p.GetValue(SeedFrom)} --report {report}");
-            File.WriteAllText(report, ReportWriter.Write(command, scores, [.. Spreads(p)]));
+            string command = string.Create(CultureInfo.InvariantCulture, $"tools/validate --count {p.GetValue(Count)}{(evenings.Count > 0 ? $" --evenings {evenings.Count}" : "")} --seed-from {p.GetValue(SeedFrom)} --report {report}");
+            File.WriteAllText(report, ReportWriter.Write(command, scores, [.. Spreads(p)], evenings));
         }
         return 0;
     }
@@ -77,29 +88,37 @@ internal static class ValidateCommand
         return cases;
     }
 
+    private static List<CaseScore> Measure(IReadOnlyList<ValidationCase> cases, string folder, int jobs, bool afresh) => [.. Measured(
+        cases, Path.Combine(folder, "results.jsonl"), jobs, afresh, c => c.Seed, Fingerprints.Of, c => CaseRunner.Run(c),
+        r => string.Create(CultureInfo.InvariantCulture, $"{r.Measured.Verdict ?? "refused"}, true depth {r.Truth.DepthOnCamera:P2}, {r.Measured.Seconds:0.0} s measuring"))
+        .Select(m => CaseScore.Of(m.Case, m.Result))];
+
+    private static List<(EveningCase Evening, EveningResult Result)> MeasureEvenings(IReadOnlyList<EveningCase> evenings, string folder, int jobs, bool afresh) => Measured(
+        evenings, Path.Combine(folder, "evenings.jsonl"), jobs, afresh, e => e.Seed, Fingerprints.Of, e => EveningRunner.Run(e),
+        r => r.Refusal ?? string.Join(", ", r.Formats.Select(f => string.Create(CultureInfo.InvariantCulture, $"{f.Verdict} at a true depth of {f.TrueDepth:P2}"))));
+
     /// <summary>Measures what the results file does not hold yet; tells how far it is, on standard error.</summary>
-    internal static List<CaseScore> Measure(IReadOnlyList<ValidationCase> cases, string folder, int jobs, bool afresh)
+    private static List<(TCase Case, TResult Result)> Measured<TCase, TResult>(
+        IReadOnlyList<TCase> cases, string resultsPath, int jobs, bool afresh, Func<TCase, int> seed, Func<TCase, string> fingerprint, Func<TCase, TResult> run, Func<TResult, string> told)
+        where TResult : class, ISeeded
     {
-        ResultsFile file = new(Path.Combine(folder, "results.jsonl"));
-        Dictionary<int, CaseResult> before = afresh ? [] : file.Read();
-        ConcurrentDictionary<int, CaseScore> scores = [];
+        ResultsFile<TResult> file = new(resultsPath);
+        Dictionary<int, TResult> before = afresh ? [] : file.Read();
+        ConcurrentDictionary<int, TResult> results = [];
         int done = 0;
         Parallel.ForEach(Partitioner.Create(cases, EnumerablePartitionerOptions.NoBuffering), new ParallelOptions { MaxDegreeOfParallelism = jobs }, c =>
         {
-            if (!before.TryGetValue(c.Seed, out CaseResult? result) || result.Fingerprint != CaseRunner.Fingerprint(c))
-            {
-                System.Diagnostics.Stopwatch watch = System.Diagnostics.Stopwatch.StartNew();
-                result = CaseRunner.Run(c);
-                file.Add(result);
-                Console.Error.WriteLine(string.Create(CultureInfo.InvariantCulture,
-                    $"{Interlocked.Increment(ref done)}/{cases.Count} seed {c.Seed}: {result.Measured.Verdict ?? "refused"}, true depth {result.Truth.DepthOnCamera:P2}, {watch.Elapsed.TotalSeconds:0.0} s ({result.Measured.Seconds:0.0} s measuring)"));
-            }
-            else
+            if (before.TryGetValue(seed(c), out TResult? result) && result.Fingerprint == fingerprint(c))
             {
                 Interlocked.Increment(ref done);
             }
-            scores[c.Seed] = CaseScore.Of(c, result);
+            else
+            {
+                file.Add(result = run(c));
+                Console.Error.WriteLine(string.Create(CultureInfo.InvariantCulture, $"{Interlocked.Increment(ref done)}/{cases.Count} seed {seed(c)}: {told(result)}"));
+            }
+            results[seed(c)] = result;
         });
-        return [.. cases.Select(c => scores[c.Seed])];
+        return [.. cases.Select(c => (c, results[seed(c)]))];
     }
 }

@@ -33,6 +33,27 @@ public sealed class ValidationCaseTests
     }
 
     [Fact]
+    public void An_evening_is_one_lamp_before_one_camera()
+    {
+        for (int seed = 0; seed < 60; seed++)
+        {
+            EveningCase evening = EveningCase.SmallFromSeed(seed);
+
+            Assert.InRange(evening.Takes.Count, 1, 3);
+            Assert.Equal(2, evening.Formats.Count);
+            Assert.Single(evening.Takes.Select(t => t.Recipe.ReadoutSeconds).Distinct());
+            // The lamp's depth is the same from whichever take it is worked out, but for how far the mains have drifted.
+            double[] depths = [.. evening.Takes.Select(t => CaseTruth.DepthAt(t.Recipe, 1 / 640.0))];
+            Assert.True(depths.Max() - depths.Min() <= 0.02 * depths.Max() + 1e-6);
+            foreach (ValidationCase take in evening.Takes)
+            {
+                Assert.InRange(take.Recipe.ExposureSeconds, 1e-5, 1.000001 / take.Recipe.FrameRate.FramesPerSecond);
+                Assert.InRange(Math.Abs(take.Recipe.ReadoutSeconds), 0, 1 / take.Recipe.FrameRate.FramesPerSecond);
+            }
+        }
+    }
+
+    [Fact]
     public void Every_kind_turns_up_among_a_few_hundred_cases()
     {
         ValidationCase[] cases = [.. Enumerable.Range(0, 400).Select(ValidationCase.SmallFromSeed)];

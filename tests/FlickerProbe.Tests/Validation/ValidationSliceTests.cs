@@ -42,4 +42,24 @@ public sealed class ValidationSliceTests(ITestOutputHelper output)
         MeasuredTone strongest = measured.Tones.MaxBy(t => t.Amplitude.Value)!;
         Assert.Contains(strongest.CandidatesHz, f => Math.Abs(f - hertz) < 2e-4 * hertz);
     }
+
+    [Fact]
+    public void Six_evenings_give_no_wrong_verdict()
+    {
+        ConcurrentBag<(EveningCase Evening, EveningResult Result)> evenings = [];
+        Parallel.For(FirstSeed, FirstSeed + 6, new ParallelOptions { MaxDegreeOfParallelism = 2 }, seed =>
+        {
+            EveningCase evening = EveningCase.SmallFromSeed(seed);
+            evenings.Add((evening, EveningRunner.Run(evening)));
+        });
+        foreach ((EveningCase evening, EveningResult result) in evenings.OrderBy(e => e.Evening.Seed))
+            output.WriteLine(FormattableString.Invariant($"{evening.Seed}: {string.Join(", ", result.Formats.Select(f => FormattableString.Invariant($"{f.Verdict}, true {f.TrueDepth:P2}, stated {f.Depth}")))}, {evening.Summary()}"));
+
+        EveningResult[] results = [.. evenings.Select(e => e.Result)];
+        Assert.Empty(results.Where(r => r.Refusal is not null).Select(r => r.Refusal));
+        Assert.Equal(0, EveningFigures.WrongPasses(results).Hits);
+        Assert.Equal(0, EveningFigures.WrongFails(results).Hits);
+        // Of twelve 95 % intervals eight or fewer holding has a chance under 1 in 5000 (binomial).
+        Assert.True(EveningFigures.Held(results).Hits >= 9, "The depth intervals of fewer than 9 of 12 formats hold the truth.");
+    }
 }

@@ -46,7 +46,8 @@ internal sealed record CameraChoice(
         return (rate, exposure, name);
     }
 
-    private static (double Seconds, string Name) Shutter(Dice dice, double period)
+    /// <summary>Throws for a shutter that the frame has room for.</summary>
+    internal static (double Seconds, string Name) Shutter(Dice dice, double period)
     {
         while (true)
         {

@@ -10,13 +10,17 @@ namespace FlickerProbe.Validation.Cases;
 internal static class CaseBuilder
 {
     /// <summary>The case of a seed with at most so many pixels over all its frames, so that it stays a matter of seconds.</summary>
-    public static ValidationCase Build(int seed, double mostPixels)
+    /// <param name="seed">The seed.</param>
+    /// <param name="mostPixels">Pixels of all frames together.</param>
+    /// <param name="evening">The lamp and the camera of an evening, where the clip is one of its takes: then without traps that change either.</param>
+    public static ValidationCase Build(int seed, double mostPixels, (LightChoice Light, CameraChoice Camera)? evening = null)
     {
         Dice dice = Dice.For(seed, "scene");
         string trap = FaultChoice.Trap(Dice.For(seed, "trap"));
+        if (evening is not null && trap is "interlaced" or "conformed" or "other light" or "other light, reference") trap = "none";
         bool interlaced = trap == "interlaced", turned = trap == "rotated" || dice.Chance(0.04);
-        LightChoice light = LightChoice.Throw(Dice.For(seed, "light"));
-        CameraChoice camera = CameraChoice.Throw(Dice.For(seed, "camera"), interlaced, trap == "conformed");
+        LightChoice light = evening?.Light ?? LightChoice.Throw(Dice.For(seed, "light"));
+        CameraChoice camera = evening?.Camera ?? CameraChoice.Throw(Dice.For(seed, "camera"), interlaced, trap == "conformed");
         RecordingChoice recording = RecordingChoice.Throw(Dice.For(seed, "recording"), interlaced, turned, unevenStamps: trap is "jitter" or "dropped" or "variable rate");
 
         int height = dice.Weighted((20, 180), (12, 240), (14, 270), (10, 288), (24, 360), (8, 480), (8, 540), (4, 720));

@@ -53,6 +53,10 @@ public sealed record CaseTruth(
         };
     }
 
+    /// <summary>Modulation depth of all light on the surface after an exposure of this many seconds.</summary>
+    public static double DepthAt(ClipRecipe recipe, double exposureSeconds) =>
+        Analysis(recipe, MeanMainsRate(recipe), withRoom: true).OnCameraDepth(exposureSeconds);
+
     /// <summary>Moments at which the sensor took pictures, per second: fields count each.</summary>
     public static double TickHz(ClipRecipe recipe) =>
         recipe.FrameRate.FramesPerSecond * (recipe.Faults.Fields == FieldOrder.Progressive ? 1 : 2);

@@ -1,4 +1,5 @@
 using System.Text;
+using FlickerProbe.Validation.Cases;
 using static System.FormattableString;
 
 namespace FlickerProbe.Validation.Scoring;
@@ -6,7 +7,8 @@ namespace FlickerProbe.Validation.Scoring;
 /// <summary>The report in Markdown: command, figures, spread, tables by property, worst cases, definitions.</summary>
 internal static class ReportWriter
 {
-    public static string Write(string command, IReadOnlyList<CaseScore> scores, IReadOnlyList<FrequencySpread> spreads)
+    public static string Write(string command, IReadOnlyList<CaseScore> scores, IReadOnlyList<FrequencySpread> spreads,
+        IReadOnlyList<(EveningCase Evening, EveningResult Result)> evenings)
     {
         Figures all = Figures.Of(scores);
         StringBuilder t = new();
@@ -22,6 +24,15 @@ internal static class ReportWriter
         t.AppendLine();
         t.Append(FiguresText.Table(all));
         t.AppendLine();
+        if (evenings.Count > 0)
+        {
+            t.AppendLine("## Whole evenings");
+            t.AppendLine();
+            t.AppendLine(Invariant($"{evenings.Count} auditions, seeds {evenings.Min(e => e.Evening.Seed)} to {evenings.Max(e => e.Evening.Seed)}: one lamp each, shot in one to three takes with one camera, mostly at different frame rates and three in four with a short shutter, as the guide asks for; judged by `flickerprobe audition` for two shutters of the house thrown at random. The lamps, recordings and traps are those of the single clips, but for other light, fields and conformed rates."));
+            t.AppendLine();
+            t.Append(EveningFigures.Table(evenings));
+            t.AppendLine();
+        }
         t.AppendLine("## Frequency spread against the Cramér–Rao bound");
         t.AppendLine();
         t.AppendLine("One tone of 2 % in white noise, 100 frames at 25 per second, 48 rows; the signal-to-noise ratio is that of one frame's row mean, A²/2σ². Goal: at most 1.5 times the bound (Rife & Boorstyn, IEEE Trans. Inform. Theory 20(5), 1974).");
