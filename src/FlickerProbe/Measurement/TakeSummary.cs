@@ -62,7 +62,7 @@ internal static class TakeSummary
         // Nothing plain was seen: then nothing that a starved encoder may have left out whole is ruled out. Plain bands have it code every part of the picture.
         double hidden = depth.IsPlain ? 0 : Min(1, loss.Hidden(noiseLimit));
         (limit, ofMoving) = (Max(limit, hidden), Max(ofMoving, hidden));
-        List<Finding> findings = TakeFindings.Collect(take, clock, model, tones, depth.IsPlain ? loss.BesidePlainFlicker : loss, limit, slowest, locked, mayStand, drift, seconds, unexplained, mixing);
+        List<Finding> findings = TakeFindings.Collect(take, clock, model, tones, depth.IsPlain ? loss.BesidePlainFlicker : loss, limit, slowest, locked, mayStand, drift, seconds, model.NeitherToneNorNoise, mixing);
         var format = new CameraFormat(take.Rate, take.Exposure, take.Readout);
         return new TakeMeasurement(format, take.Traces.Frames, clock.FrameIndices.Length, take.Level, depth.Depth, depth.FlickerIndex, limit, slowest, lockedBound, tones, findings)
         {

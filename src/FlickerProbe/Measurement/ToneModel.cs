@@ -180,6 +180,7 @@ internal sealed record ToneModel(
         }
         return new ToneModel(fit, OvertoneGrouping.Sort(fit.Tones, matrix, loss), spectrum, floor, needed, moving, matrix)
         {
+            NeitherToneNorNoise = NotEvenFaintTones(matrix, weights, fit, spectrum, floor, loss),
             HighestByBand = highestByBand,
             MotionAmplitude = motion,
             Unshared = unshared,
@@ -208,6 +209,24 @@ internal sealed record ToneModel(
     /// <summary>How much the rows change beyond noise and tones: twice the excess deviation of the residual over its white floor, 0 when there is none.</summary>
     /// <remarks>White noise of deviation σ stands in the Hann-windowed spectrum at σ²·4·(1.5/ticks)·(1.5/lines), so the floor gives σ back.</remarks>
     public double UnexplainedChange(LightMatrix matrix) => UnexplainedChange(matrix, Fit, Floor);
+
+    /// <summary>The same without what even tones too faint to be told from the encoder's own doing explain: those are light or recording, but nothing that moved.
+    /// The limit covers them.</summary>
+    public required double NeitherToneNorNoise { get; init; }
+
+    private static double NotEvenFaintTones(LightMatrix matrix, double[] weights, ToneFit fit, PlaneSpectrum spectrum, NoiseFloor floor, CompressionLoss loss)
+    {
+        double unexplained = UnexplainedChange(matrix, fit, floor);
+        if (unexplained <= TakeFindings.SomeUnexplained || fit.Tones.Length == 0) return unexplained;
+        double spurFloor = loss.SpurFloor(fit.Tones.Max(t => t.Amplitude));
+        List<PlaneTone> faint = ToneSearch.Find(spectrum, floor, matrix, fit.Tones, 16);
+        spectrum.Take(fit.Residual);
+        faint.RemoveAll(t => t.Amplitude >= spurFloor || IsSlow(t, matrix));
+        if (faint.Count == 0) return unexplained;
+        ToneFit beside = ToneFit.Of(matrix, weights, [.. fit.Tones, .. faint], DriftOrders, 2);
+        beside = Without(matrix, weights, beside, [.. beside.Tones.Select((t, i) => i < fit.Tones.Length || (t.Amplitude < spurFloor && StripAgreement.IsCommon(matrix, beside, t)))]);
+        return Min(unexplained, UnexplainedChange(matrix, beside, floor));
+    }
 
     private static double UnexplainedChange(LightMatrix matrix, ToneFit fit, NoiseFloor floor)
     {

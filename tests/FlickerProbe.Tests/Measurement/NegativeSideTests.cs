@@ -1,3 +1,4 @@
+using FlickerProbe.Footage;
 using FlickerProbe.Measurement;
 using FlickerProbe.Rendering.Light;
 using FlickerProbe.Verdict;
@@ -131,5 +132,25 @@ public class NegativeSideTests
         Judged judged = Judged.Of(Empty with { Scene = (t, s, y) => 1 + 0.05 * Math.Sin(2 * Math.PI * 7 * (y + shake[(int)(t * 29.97)]) + s) });
         judged.ClaimsNothing();
         Assert.NotEqual(Ruling.Fail, judged.At("29.97@1/250").Ruling);
+    }
+
+    [Fact]
+    public void A_tone_too_faint_to_be_told_from_the_encoder_is_no_motion_but_is_held_by_limit_and_depth()
+    {
+        // 30 % of 100 Hz on camera, and 0.45 % of a fast ripple that an encoder might have made of it.
+        var scene = new SyntheticTake
+        {
+            Light = new SumLight { Parts = [Waveform.Sine(100.03, 0.6), Waveform.Sine(1933.5, 0.257)] }, Rate = "59.94", ExposureSeconds = 1 / 1000.0, ReadoutSeconds = 0.005, RowNoise = 0.0002, Frames = 360,
+        };
+        TakeMeasurement Measured(bool lossless) => TakeEstimator.Measure(
+            scene.Make() with { Traits = new RecordingTraits(0.2, 1.4, 0.5, 0.017, "h264", lossless) }, new EstimatorOptions(WithExhibit: false), CancellationToken.None);
+
+        TakeMeasurement compressed = Measured(lossless: false), exact = Measured(lossless: true);
+        double faint = exact.Tones.Min(t => t.Amplitude.Value);
+        Assert.InRange(faint, 0.001, 0.005);
+        Assert.True(compressed.Tones.Count < exact.Tones.Count);
+        Assert.True(compressed.Blind.DetectionLimit >= faint, $"{faint} is not held by {compressed.Blind.DetectionLimit}");
+        Assert.True(compressed.ModulationDepth!.Value.High >= scene.TrueDepth(scene.ExposureSeconds));
+        Assert.DoesNotContain(compressed.Findings, f => f.Code == FindingCodes.Unexplained && f.ForbidsPass);
     }
 }
