@@ -21,7 +21,7 @@ public sealed class Forecaster
     private readonly LightEstimate _light;
     private readonly HiddenBound _hidden;
     private readonly List<(LightComponent[] Components, double[][] Basis)> _groups = [];
-    private readonly List<IReadOnlyList<(Estimate FrequencyHz, Estimate Amplitude)>> _loose = [];
+    private readonly List<(IReadOnlyList<(Estimate FrequencyHz, Estimate Amplitude)> Candidates, bool IsOfUnknownKin)> _loose = [];
 
     /// <summary>Prepares the forecasts of one light.</summary>
     public Forecaster(LightEstimate light)
@@ -31,7 +31,7 @@ public sealed class Forecaster
         _hidden = HiddenBound.Of(light.Blind);
         foreach (IGrouping<int?, LightComponent> group in light.Components.GroupBy(c => IsCoherent(c) ? c.Group : null))
         {
-            if (group.Key is null) _loose.AddRange(group.Select(c => ToneThroughFormat.Candidates(c, light.Blind)));
+            if (group.Key is null) _loose.AddRange(group.Select(c => (ToneThroughFormat.Candidates(c, light.Blind), c.Group is null)));
             else _groups.Add(([.. group], CoherentGroup.Basis([.. group])));
         }
     }
@@ -48,7 +48,7 @@ public sealed class Forecaster
     {
         List<LightPiece> pieces = [.. _groups.Select(g => new CoherentGroup(g.Basis,
             [.. g.Components.Select(c => ToneThroughFormat.Of(c.FrequencyHz, c.Amplitude, format.Exposure))]))];
-        pieces.AddRange(_loose.Select(c => new LooseTone([.. c.Select(t => ToneThroughFormat.Of(t.FrequencyHz, t.Amplitude, format.Exposure))])));
+        pieces.AddRange(_loose.Select(l => new LooseTone([.. l.Candidates.Select(t => ToneThroughFormat.Of(t.FrequencyHz, t.Amplitude, format.Exposure))], l.IsOfUnknownKin)));
 
         HiddenRemainder hidden = _hidden.At(format);
         Estimate depth = WaveformDepth.Of(pieces, hidden.Depth);

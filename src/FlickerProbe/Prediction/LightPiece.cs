@@ -24,8 +24,13 @@ internal abstract class LightPiece
 }
 
 /// <summary>A tone that may meet the others at any phase; with several candidates the worst of them.</summary>
-internal sealed class LooseTone(IReadOnlyList<CameraTone> candidates) : LightPiece
+/// <param name="candidates">What the tone would be on camera at each of its frequencies.</param>
+/// <param name="isOfUnknownKin">Whether it belongs to no fundamental: it may be the sum or difference of two.</param>
+internal sealed class LooseTone(IReadOnlyList<CameraTone> candidates, bool isOfUnknownKin) : LightPiece
 {
+    /// <summary>Whether it belongs to no fundamental: a sum or difference of two keeps step with both.</summary>
+    public bool IsOfUnknownKin => isOfUnknownKin;
+
     public override IReadOnlyList<CameraTone> Tones => candidates;
 
     public override (double Max, double Min) Extremes(double offset) => Around(candidates.Max(c => Abs(c.At(offset))));

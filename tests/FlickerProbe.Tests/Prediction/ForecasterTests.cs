@@ -115,6 +115,28 @@ public class ForecasterTests
     }
 
     [Fact]
+    public void A_difference_of_two_lights_may_fill_the_troughs_of_both()
+    {
+        const double a = 0.25, b = 0.15, d = 0.3;
+        LightComponent difference = new(Estimate.Exactly(5.7), Estimate.Exactly(d), null, ComponentState.Resolved, [5.7], null, null);
+        LightEstimate light = TestLights.Of([TestLights.Tone(100, a, group: 1), TestLights.Tone(105.7, b, group: 2), difference], TestLights.Take("59.94", 1e-5));
+        Estimate depth = Forecaster.Forecast(light, TestLights.Format("59.94@1/100000")).ModulationDepth;
+        for (double phase = 0; phase < 2 * Math.PI; phase += 0.3)
+        {
+            double max = 0, min = 2;
+            for (double first = 0; first < 2 * Math.PI; first += 0.1)
+            {
+                for (double second = 0; second < 2 * Math.PI; second += 0.1)
+                {
+                    double now = 1 + a * Math.Cos(first) + b * Math.Cos(second) + d * Math.Cos(second - first + phase);
+                    (max, min) = (Math.Max(max, now), Math.Min(min, now));
+                }
+            }
+            Assert.InRange(Waveform.ModulationDepth(max, min), depth.Low, depth.High);
+        }
+    }
+
+    [Fact]
     public void A_take_at_the_very_setting_replaces_the_forecast()
     {
         LightEstimate light = TestLights.Sine(217, 0.4, TestLights.Take("25", 1 / 250.0));
