@@ -9,7 +9,8 @@ namespace FlickerProbe.Prediction;
 public static class DirectMeasurement
 {
     /// <summary>The forecast, with the depth as recorded where a take has the same exposure (both unknown at one frame rate counts as the same).
-    /// Of several such takes the worst counts. What that take could not have shown stays in the upper end.</summary>
+    /// Of several such takes the worst counts. What that take could not have shown stays in the upper end, but for what other sound takes rule out:
+    /// the light is one, and both intervals hold it.</summary>
     public static FormatForecast Apply(FormatForecast forecast, IReadOnlyList<TakeMeasurement> takes)
     {
         TakeMeasurement[] same = [.. takes.Where(t => IsSame(t.Take, forecast.Format) && t.ModulationDepth is not null)];
@@ -26,6 +27,9 @@ public static class DirectMeasurement
         if (depths.Length == 0) return forecast;
         Estimate worst = depths.MaxBy(d => d.Value);
         double highest = Min(1, depths.Max(d => d.High));
+        TakeMeasurement tightest = same[Array.IndexOf(depths, depths.MinBy(d => d.High))];
+        bool othersSay = takes.Any(t => t.IsSound && t.Take.Exposure is not null && !ReferenceEquals(t, tightest));
+        if (othersSay && worst.Low <= forecast.ModulationDepth.High) highest = Max(worst.Value, Min(highest, forecast.ModulationDepth.High));
         return forecast with
         {
             ModulationDepth = new Estimate(worst.Value, worst.Low, highest).Within(0, 1),

@@ -106,4 +106,25 @@ public class StandingLightTests
         Assert.Equal(new Estimate(0.04, 0.035, 0.045), depth);
         Assert.Equal(0.14, DirectMeasurement.Apply(forecast, [seen]).ModulationDepth.High, 6);
     }
+
+    [Fact]
+    public void What_a_take_at_the_setting_could_not_show_others_may_rule_out()
+    {
+        FormatForecast forecast = new(CameraFormat.Parse("25@1/100@16ms"), Estimate.AtMost(0.008), default, [], null, Appearance.Nothing, []);
+        TakeMeasurement crushed = Take("25@1/100@16ms", null) with { ModulationDepth = Estimate.AtMost(0.4), DetectionLimit = 0.4 }, sound = Take("29.97@1/500@16ms", null);
+        Assert.Equal(0.008, DirectMeasurement.Apply(forecast, [crushed, sound]).ModulationDepth.High, 6);
+        // By itself it rules out no more than it could show, and a spoilt take adds nothing.
+        Assert.Equal(0.4, DirectMeasurement.Apply(forecast, [crushed]).ModulationDepth.High, 6);
+        Finding moved = new(FindingCodes.Unexplained, "Something moved.") { ForbidsPass = true };
+        Assert.Equal(0.4, DirectMeasurement.Apply(forecast, [crushed, sound with { Findings = [moved] }]).ModulationDepth.High, 6);
+    }
+
+    [Fact]
+    public void What_a_take_at_the_setting_showed_no_other_talks_away()
+    {
+        FormatForecast forecast = new(CameraFormat.Parse("25@1/100@16ms"), Estimate.AtMost(0.008), default, [], null, Appearance.Nothing, []);
+        TakeMeasurement flickering = Take("25@1/100@16ms", null) with { ModulationDepth = new Estimate(0.05, 0.04, 0.06) };
+        Estimate depth = DirectMeasurement.Apply(forecast, [flickering, Take("29.97@1/500@16ms", null)]).ModulationDepth;
+        Assert.Equal(new Estimate(0.05, 0.04, 0.06), depth);
+    }
 }
