@@ -31,13 +31,16 @@ public sealed record NextTake(FrameRate Rate, ExposureTime Exposure, string Sent
     /// <param name="policy">The lines.</param>
     /// <remarks>Tried are the rates and shutters of the house formats and of the takes, and the standard ones. Each is scored by what a good take with it would
     /// settle, were nothing more in the light: a format whose bound would come under the pass line counts 3, a lowered bound its share of that; frequency candidates told
-    /// apart count up to 3. Shooting costs: another rate than in the takes 0.3, a shutter none of the house formats uses 0.2. The scores are the project's own choice.
+    /// apart count up to 3. Shooting costs: another rate than in the takes 0.3, a shutter none of the house formats uses 0.2, each take at the same setting that was spoilt
+    /// before 0.5. The scores are the project's own choice.
     /// Where no other setting would settle more, a take that its own recording spoilt is worth shooting again.</remarks>
     public static NextTake? Suggest(LightEstimate light, IReadOnlyList<TakeMeasurement> takes, IReadOnlyList<CameraFormat> formats, Policy policy)
     {
         TakeMeasurement[] sound = [.. takes.Where(t => t.IsSound)];
         TakeMeasurement[] blank = [.. (sound.Length > 0 ? sound : takes).Where(t => t.Take.Exposure is not null).Select(ExpectedTake.Blank)];
         if (blank.Length == 0) return First([.. takes.Select(t => t.Take)], formats);
+
+        if (sound.Length == 0 && AtRateThatTellsDrift(takes) is { } faster) return faster;
 
         CameraFormat[] known = [.. formats.Where(f => f.Exposure is not null)];
         Gap[] open = Gaps(blank, known, policy);
@@ -52,13 +55,15 @@ public sealed record NextTake(FrameRate Rate, ExposureTime Exposure, string Sent
             double worth = open.Zip(after, (o, a) => Gain(o.Ratio, a.Ratio)).Sum() + 3 * ToldApart(candidates, option);
             double score = worth
                 - (Array.Exists(blank, t => t.Take.Rate == option.Rate) ? 0 : 0.3)
-                - (known.Any(f => f.Exposure!.IsSameSetting(option.Exposure!)) ? 0 : 0.2);
+                - (known.Any(f => f.Exposure!.IsSameSetting(option.Exposure!)) ? 0 : 0.2)
+                - 0.5 * takes.Count(t => IsSpoilt(t, option));
             if (best is null || score > best.Value.Score + 1e-9) best = (score, worth, with, after);
         }
         // What shooting costs decides between takes, not whether an open question is worth one.
         if (best is not { Worth: > 0 } found) return Again(takes, open, policy);
         CameraFormat take = found.With[^1].Take;
-        return Tell(take.Rate, take.Exposure!, Purpose(take, blank, found.With, open, found.After, candidates));
+        string why = Purpose(take, blank, found.With, open, found.After, candidates);
+        return takes.Any(t => IsSpoilt(t, take)) ? TellAgain(take.Rate, take.Exposure!, why) : Tell(take.Rate, take.Exposure!, why);
     }
 
     /// <summary>How far a question is from settled.</summary>
@@ -99,9 +104,24 @@ public sealed record NextTake(FrameRate Rate, ExposureTime Exposure, string Sent
         TakeMeasurement[] known = [.. takes.Where(t => t.Take is { Exposure: not null, Rate.IsStandIn: false } && !(t.ModulationDepth?.Low >= policy.Depth.Pass))];
         return (known.FirstOrDefault(t => !t.IsSound) ?? known.FirstOrDefault(HidesTooMuch)) is not { } take
             ? null
-            : new NextTake(take.Take.Rate, take.Take.Exposure!,
-                $"Shoot the take at {take.Take.Rate.ToShortText()} frames per second and shutter {take.Take.Exposure!.ToShortText()} again, {Care}, once what its notes ask for is put right, and use it in place of the old one.",
-                take.IsSound ? $"As it was recorded, flicker of up to {Percent.Of(take.Blind.DetectionLimit)} could have gone unseen in it." : "As it was recorded it can't earn a pass, whatever the light does.");
+            : TellAgain(take.Take.Rate, take.Take.Exposure!,
+                take.IsSound ? $"as it was recorded, flicker of up to {Percent.Of(take.Blind.DetectionLimit)} could have gone unseen in it" : "as it was recorded it can't earn a pass, whatever the light does");
+    }
+
+    /// <summary>Rates that cameras offer.</summary>
+    private static readonly FrameRate[] UsualRates = [FrameRate.FromRational(25, 1), FrameRate.FromRational(30000, 1001), FrameRate.FromRational(50, 1), FrameRate.FromRational(60000, 1001)];
+
+    /// <summary>Where a slow change may be drift or a lamp's slow beat, which no take of the same rate tells apart: a take at a rate at which the mains lamp that would
+    /// beat so slowly beats faster; null elsewhere.</summary>
+    private static NextTake? AtRateThatTellsDrift(IReadOnlyList<TakeMeasurement> takes)
+    {
+        bool IsSlow(double hertz, FrameRate rate) => Abs(AliasFrequency.Of(hertz, rate)) < FrequencyCandidates.SlowestRollingHz;
+        if (takes.FirstOrDefault(t => t is { Take: { Exposure: not null, Rate.IsStandIn: false }, SlowestBeatHz: >= FrequencyCandidates.SlowestRollingHz }
+            && t.Findings.Any(f => f is { Code: FindingCodes.LevelDrift, ForbidsPass: true })) is not { } drifting) return null;
+        FrameRate? faster = Array.Find(UsualRates, rate => drifting.Take.Exposure!.Seconds <= rate.PeriodSeconds && takes.All(t => t.Take.Rate != rate)
+            && new[] { 100.0, 120 }.All(hertz => !IsSlow(hertz, drifting.Take.Rate) || !IsSlow(hertz, rate)));
+        return faster is null ? null : Tell(faster, drifting.Take.Exposure!,
+            $"what wandered slowly at {drifting.Take.Rate.ToShortText()} frames per second may be the light's own beat: at another frame rate that is faster");
     }
 
     /// <summary>What it is worth that a question's ratio falls: a settled one most.</summary>
@@ -134,8 +154,7 @@ public sealed record NextTake(FrameRate Rate, ExposureTime Exposure, string Sent
     /// <summary>Settings worth trying that no sound take has yet.</summary>
     private static IEnumerable<CameraFormat> Options(TakeMeasurement[] takes, IReadOnlyList<CameraFormat> formats)
     {
-        FrameRate[] usual = [FrameRate.FromRational(25, 1), FrameRate.FromRational(30000, 1001), FrameRate.FromRational(50, 1), FrameRate.FromRational(60000, 1001)];
-        FrameRate[] rates = [.. formats.Select(f => f.Rate).Concat(takes.Select(t => t.Take.Rate)).Concat(usual).Where(r => !r.IsStandIn).Distinct()];
+        FrameRate[] rates = [.. formats.Select(f => f.Rate).Concat(takes.Select(t => t.Take.Rate)).Concat(UsualRates).Where(r => !r.IsStandIn).Distinct()];
         ExposureTime[] shutters =
         [
             .. formats.Where(f => f.Exposure is not null).Select(f => f.Exposure!)
@@ -161,8 +180,17 @@ public sealed record NextTake(FrameRate Rate, ExposureTime Exposure, string Sent
         return string.Join(", and ", whys);
     }
 
+    /// <summary>Whether a take has this setting and a doubt that keeps it from counting.</summary>
+    private static bool IsSpoilt(TakeMeasurement take, CameraFormat setting) =>
+        !take.IsSound && take.Take.Rate == setting.Rate && take.Take.Exposure?.IsSameSetting(setting.Exposure!) == true;
+
     private static NextTake Tell(FrameRate rate, ExposureTime exposure, string why) => new(rate, exposure,
-        string.Create(CultureInfo.InvariantCulture,
-            $"Shoot one more take of this light at the same dimmer level with the same camera, {rate.ToShortText()} frames per second and shutter {exposure.ToShortText()}, {Care}."),
-        char.ToUpperInvariant(why[0]) + why[1..] + ".");
+        $"Shoot one more take of this light at the same dimmer level with the same camera, {rate.ToShortText()} frames per second and shutter {exposure.ToShortText()}, {Care}.",
+        AsSentence(why));
+
+    private static NextTake TellAgain(FrameRate rate, ExposureTime exposure, string why) => new(rate, exposure,
+        $"Shoot the take at {rate.ToShortText()} frames per second and shutter {exposure.ToShortText()} again, {Care}, once what its notes ask for is put right, and use it in place of the old one.",
+        AsSentence(why));
+
+    private static string AsSentence(string why) => char.ToUpperInvariant(why[0]) + why[1..] + ".";
 }

@@ -112,6 +112,36 @@ public class AdviceTests
     }
 
     [Fact]
+    public void A_setting_whose_take_was_spoilt_is_asked_for_again_in_place_of_the_old_one_and_not_for_ever()
+    {
+        TakeMeasurement sound = Spoilt("25@1/250", 0.0005);
+        NextTake After(params TakeMeasurement[] spoilt) => NextTake.Suggest(TestLights.Nothing(sound.Blind), [sound, .. spoilt], [CameraFormat.Parse("25@1/60")], Policy.Default)!;
+
+        NextTake first = After();
+        TakeMeasurement spoilt = Spoilt(FormattableString.Invariant($"{first.Rate}@{first.Exposure.Seconds}s"), 0.0005, Clipped);
+        bool IsThere(NextTake next) => next.Rate == first.Rate && next.Exposure.IsSameSetting(first.Exposure);
+        Assert.StartsWith("Shoot one more take of this light", first.Sentence, StringComparison.Ordinal);
+        // Somebody who failed there once may do better; who failed often is asked for something else.
+        NextTake once = After(spoilt), often = After(spoilt, spoilt, spoilt, spoilt);
+        Assert.Equal(IsThere(once), once.Sentence.StartsWith("Shoot the take at", StringComparison.Ordinal));
+        Assert.False(IsThere(often));
+    }
+
+    [Theory]
+    [InlineData("59.94@1/1000@global", "25")] // a lamp on 60 Hz beats at 0.12 Hz here
+    [InlineData("25@1/1000@global", "29.97")] // one on 50 Hz stands still, or nearly
+    public void A_drift_that_may_be_the_lights_own_beat_asks_for_another_rate(string shot, string asked)
+    {
+        Finding drift = new(FindingCodes.LevelDrift, "The level wandered.") { ForbidsPass = true };
+        CameraFormat format = CameraFormat.Parse(shot);
+        TakeMeasurement take = Shot(new BlindSpot(0.012, format.Rate, format.Exposure!.Seconds, 0, FrequencyCandidates.SlowestRollingHz, 1)) with { Take = format, Findings = [drift], ModulationDepth = Estimate.AtMost(1) };
+        NextTake next = NextAfter(take)!;
+        Assert.Equal(asked, next.Rate.ToShortText());
+        Assert.StartsWith("Shoot one more take", next.Sentence, StringComparison.Ordinal);
+        Assert.Contains("may be the light's own beat", next.Why, StringComparison.Ordinal);
+    }
+
+    [Fact]
     public void Takes_without_a_known_shutter_ask_for_one_that_has()
     {
         LightEstimate light = TestLights.Nothing(Fast with { ExposureSeconds = null });
