@@ -49,9 +49,24 @@ internal static class CaseDisplay
         string keep = Path.Combine(folder, Invariant($"evening-{seed}"));
         Directory.CreateDirectory(keep);
         EveningCase evening = EveningCase.FromSeed(seed);
-        EveningResult result = EveningRunner.Run(evening, keep);
         Console.WriteLine(Invariant($"seed {seed}: {evening.Summary()}"));
+        Tell(evening, EveningRunner.Run(evening, keep));
         Console.WriteLine("  flickerprobe audition " + Path.Combine(keep, Invariant($"seed-{seed}.yaml")));
+    }
+
+    public static void ShowAsked(int seed, string folder)
+    {
+        string keep = Path.Combine(folder, Invariant($"asked-{seed}"));
+        Directory.CreateDirectory(keep);
+        EveningCase first = EveningCase.FirstTake(seed);
+        AskedResult asked = EveningRunner.RunAsAsked(first, keep);
+        Console.WriteLine(Invariant($"seed {seed}: {asked.Shot}"));
+        foreach (EveningResult result in asked.After) Tell(first, result);
+        Console.WriteLine("  flickerprobe audition " + Path.Combine(keep, Invariant($"seed-{seed}.yaml")));
+    }
+
+    private static void Tell(EveningCase evening, EveningResult result)
+    {
         if (result.Refusal is not null) Console.WriteLine($"  refused: {result.Refusal}");
         foreach (((FrameRate rate, _, string name), FormatOutcome f) in evening.Formats.Zip(result.Formats))
             Console.WriteLine(Invariant($"  {rate} at {name}: {f.Verdict}, true {f.TrueDepth:P3}, stated {Percent(f.Depth)}{(f.Depth?.Holds(f.TrueDepth) == false ? "  *** not held" : "")}   codes: {string.Join(' ', f.Codes)}"));
@@ -61,6 +76,13 @@ internal static class CaseDisplay
     /// <summary>An evening in a line.</summary>
     public static string Line(EveningCase evening, EveningResult result) => Invariant(
         $"evening {evening.Seed} {result.Refusal}{string.Join(" | ", result.Formats.Select(f => Invariant($"{f.Verdict} true {f.TrueDepth:P3} stated {Percent(f.Depth)}{(f.Depth?.Holds(f.TrueDepth) == false ? " ***" : "")} {string.Join(' ', f.Codes)}")))} | {evening.Summary()}");
+
+    /// <summary>What was said after each take of an evening that was shot as asked.</summary>
+    public static string Steps(AskedResult a) => string.Join(" > ", a.After.Select(r => r.Refusal ?? string.Join(", ", r.Formats.Select(f => Invariant($"{f.Verdict} {f.TrueDepth:P2} [{f.Depth?.Low:P2}, {f.Depth?.High:P2}]")))))
+        + (a.After[^1].IsSettled ? "" : a.After[^1].NextTake is null ? " (nothing more asked)" : "");
+
+    /// <summary>An evening that was shot as asked, in a line.</summary>
+    public static string Line(AskedResult a) => Invariant($"asked {a.Seed} {Steps(a)} {string.Join(' ', a.After[^1].Formats.SelectMany(f => f.Codes).Distinct())} | {a.Shot}");
 
     /// <summary>A case in a line.</summary>
     public static string Line(CaseScore s) => Invariant(

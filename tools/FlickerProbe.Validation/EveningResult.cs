@@ -22,4 +22,22 @@ public sealed record EveningResult : ISeeded
 
     /// <summary>The take that the program wants next; null when nothing is open.</summary>
     public string? NextTake { get; init; }
+
+    /// <summary>Whether the fixture has its verdict: a format failed, or all passed.</summary>
+    public bool IsSettled => Formats.Any(f => f.Verdict == "fail") || Formats.All(f => f.Verdict == "pass");
+}
+
+/// <summary>An evening shot as the program asked, take by take; one line of the results file.</summary>
+public sealed record AskedResult : ISeeded
+{
+    public required int Seed { get; init; }
+
+    /// <summary>Stands for the first take and for the programs; what follows comes of both.</summary>
+    public required string Fingerprint { get; init; }
+
+    /// <summary>What was said after each take.</summary>
+    public required IReadOnlyList<EveningResult> After { get; init; }
+
+    /// <summary>What was shot in the end.</summary>
+    public required string Shot { get; init; }
 }

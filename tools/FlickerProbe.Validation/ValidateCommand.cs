@@ -12,8 +12,10 @@ internal static class ValidateCommand
     private static readonly Option<int> Count = new("--count", "-n") { Description = "Clips to render and measure.", DefaultValueFactory = _ => 300 };
     private static readonly Option<int> SeedFrom = new("--seed-from") { Description = "First seed.", DefaultValueFactory = _ => 100_000 };
     private static readonly Option<string[]> Only = new("--only") { Description = "Only cases with property=value, such as light=pulses; repeatable; seeds are tried until enough fit." };
-    private static readonly Option<int> Evenings = new("--evenings") { Description = "Whole evenings besides: auditions of one lamp, shot in one to three takes.", DefaultValueFactory = _ => 0 };
+    private static readonly Option<int> Evenings = new("--evenings") { Description = "Whole evenings besides: so many auditions of one lamp, shot in one to three takes.", DefaultValueFactory = _ => 0 };
+    private static readonly Option<int> Asked = new("--asked") { Description = "Evenings besides that begin with one careful take and are shot on as the program asks.", DefaultValueFactory = _ => 0 };
     private static readonly Option<int[]> ShowEvening = new("--show-evening") { Description = "Render this seed's evening, keep it with its report, and print the truth beside the verdicts; repeatable." };
+    private static readonly Option<int[]> ShowAsked = new("--show-asked") { Description = "Shoot this seed's lamp on as the program asks, keep it all, and print the truth beside the verdicts after each take; repeatable." };
     private static readonly Option<int[]> Show = new("--show") { Description = "Render this seed's clip, keep it, and print the truth beside the measurement; repeatable." };
     private static readonly Option<int> Jobs = new("--jobs", "-j") { Description = "Cases at a time.", DefaultValueFactory = _ => Math.Min(2, Environment.ProcessorCount) };
     private static readonly Option<string> Folder = new("--folder") { Description = "Where results and kept clips go.", DefaultValueFactory = _ => Path.Combine("artifacts", "validation") };
@@ -27,7 +29,7 @@ internal static class ValidateCommand
     {
         RootCommand root = new("Renders clips whose light is known, measures them, and compares: how often is the program right, and do its intervals hold?")
         {
-            Count, SeedFrom, Only, Evenings, Show, ShowEvening, Jobs, Folder, Afresh, Report, ListAll, Spread,
+            Count, SeedFrom, Only, Evenings, Asked, Show, ShowEvening, ShowAsked, Jobs, Folder, Afresh, Report, ListAll, Spread,
         };
         root.SetAction(Run);
         return root;
@@ -41,11 +43,9 @@ internal static class ValidateCommand
             foreach (int seed in shown) CaseDisplay.Show(seed, folder);
             return 0;
         }
-        if (p.GetValue(ShowEvening) is { Length: > 0 } shownEvenings)
-        {
-            foreach (int seed in shownEvenings) CaseDisplay.ShowEvening(seed, folder);
-            return 0;
-        }
+        foreach (int seed in p.GetValue(ShowEvening) ?? []) CaseDisplay.ShowEvening(seed, folder);
+        foreach (int seed in p.GetValue(ShowAsked) ?? []) CaseDisplay.ShowAsked(seed, folder);
+        if (p.GetValue(ShowEvening) is { Length: > 0 } || p.GetValue(ShowAsked) is { Length: > 0 }) return 0;
         if (p.GetValue(Spread))
         {
             foreach (FrequencySpread s in Spreads(p)) Console.WriteLine(FiguresText.Line(s));
@@ -58,17 +58,20 @@ internal static class ValidateCommand
         Console.WriteLine();
         if (scores.Count > 0) Console.Write(FiguresText.Table(Figures.Of(scores)));
         if (evenings.Count > 0) Console.Write(EveningFigures.Table(evenings));
+        List<AskedResult> asked = MeasureAsked([.. Enumerable.Range(p.GetValue(SeedFrom), p.GetValue(Asked)).Select(EveningCase.FirstTake)], folder, p.GetValue(Jobs), p.GetValue(Afresh));
+        if (asked.Count > 0) Console.Write(EveningFigures.AskedTable(asked));
         Console.WriteLine();
         foreach (CaseScore s in WorstCases.Of(scores).Take(15)) Console.WriteLine(WorstCases.Line(s));
         if (p.GetValue(ListAll))
         {
             foreach (CaseScore s in scores) Console.WriteLine(CaseDisplay.Line(s));
             foreach ((EveningCase evening, EveningResult result) in evenings) Console.WriteLine(CaseDisplay.Line(evening, result));
+            foreach (AskedResult a in asked) Console.WriteLine(CaseDisplay.Line(a));
         }
         if (p.GetValue(Report) is { } report)
         {
-            string command = string.Create(CultureInfo.InvariantCulture, $"tools/validate --count {p.GetValue(Count)}{(evenings.Count > 0 ? $" --evenings {evenings.Count}" : "")} --seed-from {p.GetValue(SeedFrom)} --report {report}");
-            File.WriteAllText(report, ReportWriter.Write(command, scores, [.. Spreads(p)], evenings));
+            string command = string.Create(CultureInfo.InvariantCulture, $"tools/validate --count {p.GetValue(Count)}{(evenings.Count > 0 ? $" --evenings {evenings.Count}" : "")}{(asked.Count > 0 ? $" --asked {asked.Count}" : "")} --seed-from {p.GetValue(SeedFrom)} --report {report}");
+            File.WriteAllText(report, ReportWriter.Write(command, scores, [.. Spreads(p)], evenings, asked));
         }
         return 0;
     }
@@ -96,6 +99,9 @@ internal static class ValidateCommand
     private static List<(EveningCase Evening, EveningResult Result)> MeasureEvenings(IReadOnlyList<EveningCase> evenings, string folder, int jobs, bool afresh) => Measured(
         evenings, Path.Combine(folder, "evenings.jsonl"), jobs, afresh, e => e.Seed, Fingerprints.Of, e => EveningRunner.Run(e),
         r => r.Refusal ?? string.Join(", ", r.Formats.Select(f => string.Create(CultureInfo.InvariantCulture, $"{f.Verdict} at a true depth of {f.TrueDepth:P2}"))));
+
+    private static List<AskedResult> MeasureAsked(IReadOnlyList<EveningCase> evenings, string folder, int jobs, bool afresh) => [.. Measured(
+        evenings, Path.Combine(folder, "asked.jsonl"), jobs, afresh, e => e.Seed, Fingerprints.Of, e => EveningRunner.RunAsAsked(e), CaseDisplay.Steps).Select(m => m.Result)];
 
     /// <summary>Measures what the results file does not hold yet; tells how far it is, on standard error.</summary>
     private static List<(TCase Case, TResult Result)> Measured<TCase, TResult>(

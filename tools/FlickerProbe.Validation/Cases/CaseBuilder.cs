@@ -12,15 +12,15 @@ internal static class CaseBuilder
     /// <summary>The case of a seed with at most so many pixels over all its frames, so that it stays a matter of seconds.</summary>
     /// <param name="seed">The seed.</param>
     /// <param name="mostPixels">Pixels of all frames together.</param>
-    /// <param name="evening">The lamp and the camera of an evening, where the clip is one of its takes: then without traps that change either.</param>
-    public static ValidationCase Build(int seed, double mostPixels, (LightChoice Light, CameraChoice Camera)? evening = null)
+    /// <param name="take">What is given where the clip is a take of an evening.</param>
+    public static ValidationCase Build(int seed, double mostPixels, EveningTake? take = null)
     {
         Dice dice = Dice.For(seed, "scene");
         string trap = FaultChoice.Trap(Dice.For(seed, "trap"));
-        if (evening is not null && trap is "interlaced" or "conformed" or "other light" or "other light, reference") trap = "none";
+        if (take is { WithCare: true } || (take is not null && trap is "interlaced" or "conformed" or "other light" or "other light, reference")) trap = "none";
         bool interlaced = trap == "interlaced", turned = trap == "rotated" || dice.Chance(0.04);
-        LightChoice light = evening?.Light ?? LightChoice.Throw(Dice.For(seed, "light"));
-        CameraChoice camera = evening?.Camera ?? CameraChoice.Throw(Dice.For(seed, "camera"), interlaced, trap == "conformed");
+        LightChoice light = take?.Light ?? LightChoice.Throw(Dice.For(seed, "light"));
+        CameraChoice camera = take?.Camera ?? CameraChoice.Throw(Dice.For(seed, "camera"), interlaced, trap == "conformed");
         RecordingChoice recording = RecordingChoice.Throw(Dice.For(seed, "recording"), interlaced, turned, unevenStamps: trap is "jitter" or "dropped" or "variable rate");
 
         int height = dice.Weighted((20, 180), (12, 240), (14, 270), (10, 288), (24, 360), (8, 480), (8, 540), (4, 720));
@@ -57,6 +57,7 @@ internal static class CaseBuilder
             BarDepth = dice.Chance(0.12) ? dice.LogBetween(0.01, 0.2) : 0,
             BarRows = dice.Between(12, 120),
         };
+        if (take is { WithCare: true }) seconds = Math.Max(10, seconds);
         int frames = (int)Math.Round(seconds * fps);
         FaultChoice faults = FaultChoice.Throw(Dice.For(seed, "faults"), trap, camera.Rate, frames, turned, lights, width, height, level);
         ClipRecipe recipe = new()
@@ -116,7 +117,7 @@ internal static class CaseBuilder
                 ["scene"] = shading.BarDepth > 0 ? "barred" : shading.Texture > 0 ? "textured" : "plain",
                 ["rotation"] = Invariant($"{faults.Faults.RotationDegrees}°"),
                 ["trap"] = trap,
-                ["seconds"] = seconds switch { < 4 => "2.5–4", < 6 => "4–6", _ => "6–8" },
+                ["seconds"] = seconds switch { < 4 => "2.5–4", < 6 => "4–6", < 9 => "6–8", _ => "10" },
             },
         };
     }

@@ -5,7 +5,7 @@ using static System.FormattableString;
 namespace FlickerProbe.Validation.Scoring;
 
 /// <summary>The figures of whole evenings: verdicts after several takes, held against the truth format by format.</summary>
-public static class EveningFigures
+internal static class EveningFigures
 {
     /// <summary>Formats that passed though they show 3 % or more.</summary>
     public static Tally WrongPasses(IEnumerable<EveningResult> results) =>
@@ -39,6 +39,22 @@ public static class EveningFigures
         void Row(string figure, string goal, Tally tally, bool asNumber = false) => text.AppendLine(asNumber
             ? Invariant($"| {figure} | {goal} | {tally.Hits} | of {tally.Of} |")
             : Invariant($"| {figure} | {goal} | {FiguresText.Percent(tally)} | {tally.Hits} of {tally.Of} |"));
+    }
+
+    /// <summary>What follows from doing what the program asks, take by take.</summary>
+    internal static string AskedTable(IReadOnlyList<AskedResult> asked)
+    {
+        StringBuilder text = new();
+        text.AppendLine("| takes | wrong passes (≥ 3 %) | wrong fails (≤ 0.4 %) | harmless that passed | plain flicker (≥ 5 %) that failed | depth held | evenings settled | open, but nothing more asked for |");
+        text.AppendLine("|---|---|---|---|---|---|---|---|");
+        for (int takes = 1; takes <= EveningRunner.MostTakes; takes++)
+        {
+            List<EveningResult> now = [.. asked.Select(a => a.After[Math.Min(takes, a.After.Count) - 1])];
+            Tally wrongPasses = WrongPasses(now), wrongFails = WrongFails(now), passed = Tally.Count(Harmless(now), f => f.Verdict == "pass"),
+                failed = Tally.Count(Measured(now).Where(f => f.TrueDepth >= 0.05), f => f.Verdict == "fail");
+            text.AppendLine(Invariant($"| {takes} | {wrongPasses.Hits} of {wrongPasses.Of} | {wrongFails.Hits} of {wrongFails.Of} | {FiguresText.Percent(passed)} of {passed.Of} | {FiguresText.Percent(failed)} of {failed.Of} | {FiguresText.Percent(Held(now))} | {now.Count(r => r.IsSettled)} of {now.Count} | {now.Count(r => !r.IsSettled && r.NextTake is null)} |"));
+        }
+        return text.ToString();
     }
 
     private static IEnumerable<FormatOutcome> Measured(IEnumerable<EveningResult> results) => results.SelectMany(r => r.Formats).Where(f => f.Verdict is not null);

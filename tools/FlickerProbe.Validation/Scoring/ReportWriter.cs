@@ -8,7 +8,7 @@ namespace FlickerProbe.Validation.Scoring;
 internal static class ReportWriter
 {
     public static string Write(string command, IReadOnlyList<CaseScore> scores, IReadOnlyList<FrequencySpread> spreads,
-        IReadOnlyList<(EveningCase Evening, EveningResult Result)> evenings)
+        IReadOnlyList<(EveningCase Evening, EveningResult Result)> evenings, IReadOnlyList<AskedResult> asked)
     {
         Figures all = Figures.Of(scores);
         StringBuilder t = new();
@@ -31,6 +31,15 @@ internal static class ReportWriter
             t.AppendLine(Invariant($"{evenings.Count} auditions, seeds {evenings.Min(e => e.Evening.Seed)} to {evenings.Max(e => e.Evening.Seed)}: one lamp each, shot in one to three takes with one camera, mostly at different frame rates and three in four with a short shutter, as the guide asks for; judged by `flickerprobe audition` for two shutters of the house thrown at random. The lamps, recordings and traps are those of the single clips, but for other light, fields and conformed rates."));
             t.AppendLine();
             t.Append(EveningFigures.Table(evenings));
+            t.AppendLine();
+        }
+        if (asked.Count > 0)
+        {
+            t.AppendLine("## Evenings shot as the program asks");
+            t.AppendLine();
+            t.AppendLine(Invariant($"{asked.Count} lamps, seeds {asked.Min(a => a.Seed)} to {asked.Max(a => a.Seed)}: one take of ten seconds with a short shutter, little compression and no trap, then the take that `nextTake` names, until one format failed or all passed, nothing more is asked for, or {EveningRunner.MostTakes} takes are shot. Counted are formats, with what stood of them after so many takes:"));
+            t.AppendLine();
+            t.Append(EveningFigures.AskedTable(asked));
             t.AppendLine();
         }
         t.AppendLine("## Frequency spread against the Cramér–Rao bound");
