@@ -27,8 +27,8 @@ public static class DirectMeasurement
         if (depths.Length == 0) return forecast;
         Estimate worst = depths.MaxBy(d => d.Value);
         double highest = Min(1, depths.Max(d => d.High));
-        TakeMeasurement tightest = same[Array.IndexOf(depths, depths.MinBy(d => d.High))];
-        bool othersSay = takes.Any(t => t.IsSound && t.Take.Exposure is not null && !ReferenceEquals(t, tightest));
+        TakeMeasurement[] sound = [.. takes.Where(t => t.IsSound && t.Take.Exposure is not null)];
+        bool othersSay = sound.Length > 1 || Array.Exists(sound, t => !IsSame(t.Take, forecast.Format));
         if (othersSay && worst.Low <= forecast.ModulationDepth.High) highest = Max(worst.Value, Min(highest, forecast.ModulationDepth.High));
         return forecast with
         {
