@@ -93,7 +93,8 @@ internal sealed record EveningCase
         while (formats.Count < 2)
         {
             (double exposure, string name) = CameraChoice.Shutter(dice, 1 / rates[0].FramesPerSecond);
-            if (formats.TrueForAll(f => f.Name != name)) formats.Add((rates[0], exposure, name));
+            // 180° and 1/100 s are one format at 50 frames a second.
+            if (formats.TrueForAll(f => Math.Abs(f.ExposureSeconds / exposure - 1) > 0.01)) formats.Add((rates[0], exposure, name));
         }
         return new EveningCase
         {
