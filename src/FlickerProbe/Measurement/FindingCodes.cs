@@ -59,9 +59,9 @@ public static class FindingCodes
     public const string BetweenLines = "between-lines";
     /// <summary>A take could not be measured or a level has no take.</summary>
     public const string MissingTake = "missing-take";
-    /// <summary>Whether this doubt says only that flicker may have been missed, not that something was seen that nobody understands.</summary>
-    public static bool IsOfMissing(string code) => code is MixedFrames or ShortClip or Clipped or Dark or DamagedFile or LockedBands;
-
     /// <summary>A sweep's steady stretches are not the levels that were listed.</summary>
     public const string SweepUnread = "sweep-unread";
+
+    /// <summary>Whether this doubt says only that flicker may have been missed, not that something was seen that nobody understands.</summary>
+    public static bool IsOfMissing(string code) => code is MixedFrames or ShortClip or Clipped or Dark or DamagedFile or LockedBands;
 }

@@ -10,8 +10,8 @@ namespace FlickerProbe.Measurement;
 /// Where the light stands still altogether it is <see cref="LockedBands"/>' affair.</remarks>
 internal static class MainsCycle
 {
-    /// <summary>Twice 50 and 60 Hz.</summary>
-    private static readonly double[] RippleHz = [100, 120];
+    /// <summary>What lamps on the mains ripple at: twice 50 and 60 Hz.</summary>
+    public static readonly double[] RippleHz = [100, 120];
 
     /// <summary>A beat slower than this stands still; by so much does the mains' own wandering slow a beat: twice ± 10 mHz, hertz. Common practice, no source.</summary>
     private const double Standing = 0.02, Wandering = 0.02;

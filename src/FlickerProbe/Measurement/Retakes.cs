@@ -16,7 +16,8 @@ public static class Retakes
     private static bool ShowedNothing(TakeMeasurement spoilt) =>
         !(spoilt.ModulationDepth?.Low > 0) && spoilt.Findings.All(f => !f.ForbidsPass || FindingCodes.IsOfMissing(f.Code));
 
-    private static bool IsSameSetting(CameraFormat a, CameraFormat b) => a.Rate == b.Rate && (a.Exposure, b.Exposure) switch
+    /// <summary>Whether two takes were shot at one rate and shutter.</summary>
+    public static bool IsSameSetting(CameraFormat a, CameraFormat b) => a.Rate == b.Rate && (a.Exposure, b.Exposure) switch
     {
         ({ } one, { } other) => one.IsSameSetting(other),
         (null, null) => true,

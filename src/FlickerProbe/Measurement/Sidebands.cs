@@ -38,9 +38,6 @@ internal static class Sidebands
     /// <summary>So much must the logarithm of the likelihood rise beyond what the further numbers cost.</summary>
     private const double Margin = 20;
 
-    /// <summary>Ripple of the mains, hertz.</summary>
-    private static readonly double[] MainsRippleHz = [100, 120];
-
     /// <summary>A better fit; null where there is none.</summary>
     /// <param name="fit">The fit so far.</param>
     /// <param name="matrix">The data.</param>
@@ -106,7 +103,7 @@ internal static class Sidebands
             yield break;
         }
         if (readout is null) yield break;
-        foreach (double hertz in MainsRippleHz)
+        foreach (double hertz in MainsCycle.RippleHz)
         {
             var hidden = new PlaneTone(ToneSearch.Wrap(hertz / readout.TickHz), hertz * readout.Seconds / readout.LinesPerHeight, Complex.Zero) { IsUnseen = true };
             if (ToneModel.IsSlow(hidden, matrix) && Abs(hidden.X) * matrix.Ticks > LeastCells) yield return ([.. tones, hidden], tones.Length);

@@ -21,6 +21,17 @@ internal static class WaveformDepth
     /// <param name="hidden">What may be there unseen; added to the upper end.</param>
     public static Estimate Of(IReadOnlyList<LightPiece> pieces, double hidden)
     {
+        Estimate depth = AtWorstPhases(pieces, hidden);
+        LooseTone[] ofUnknownKin = [.. pieces.OfType<LooseTone>().Where(p => p.IsOfUnknownKin)];
+        if (ofUnknownKin.Length == 0) return depth;
+        // Sums and differences of two lights keep step with both, and may fill the troughs of both together. But where both lights peak and where both are
+        // lowest a sum or difference is the same, so that the lights alone surely show; and so does each tone, averaged over the moments of all others.
+        double lights = AtWorstPhases([.. pieces.Except(ofUnknownKin)], 0).Low, strongest = ofUnknownKin.Max(p => AtWorstPhases([p], 0).Low);
+        return depth with { Low = Min(depth.Low, Max(lights, strongest)) };
+    }
+
+    private static Estimate AtWorstPhases(IReadOnlyList<LightPiece> pieces, double hidden)
+    {
         double value = At(pieces, 0), least = value, most = value;
         foreach (double offset in Offsets.Concat(Nulls(pieces)))
         {
@@ -31,17 +42,7 @@ internal static class WaveformDepth
 
         (double up, double down) = Amplitudes(pieces, value);
         double above = double.Hypot(up, most - value), below = double.Hypot(down, value - least);
-        return new Estimate(value, Max(0, Min(value - below, LeastWith(pieces))), Min(1, value + above + hidden));
-    }
-
-    /// <summary>What surely shows where sums and differences of two lights are among the pieces: they keep step with both, and may fill the troughs of both together.</summary>
-    /// <remarks>Where both lights peak and where both are lowest, a sum or difference is the same; and averaged over one light's moments the other alone is left.</remarks>
-    private static double LeastWith(IReadOnlyList<LightPiece> pieces)
-    {
-        LightPiece[] lights = [.. pieces.Where(p => p is not LooseTone { IsOfUnknownKin: true })];
-        if (lights.Length == pieces.Count) return 1;
-        double together = lights.Length == 0 ? 0 : Of(lights, 0).Low;
-        return pieces.Except(lights).Select(p => Max(0, At([p], 0) - Amplitudes([p], At([p], 0)).Down)).Append(together).Max();
+        return new Estimate(value, Max(0, value - below), Min(1, value + above + hidden));
     }
 
     private static double At(IReadOnlyList<LightPiece> pieces, double offset) => Waveform.WorstDepth(pieces.Select(p => p.Extremes(offset)));

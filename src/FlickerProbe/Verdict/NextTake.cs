@@ -21,6 +21,9 @@ public sealed record NextTake(FrameRate Rate, ExposureTime Exposure, string Sent
     /// <summary>How every take is shot.</summary>
     private static readonly string Care = string.Create(CultureInfo.InvariantCulture, $"at least {ShortestSeconds:0} seconds, camera on a stand, nothing moving");
 
+    /// <summary>Rates worth trying beside those that the house or the takes have.</summary>
+    private static readonly FrameRate[] UsualRates = [FrameRate.FromRational(25, 1), FrameRate.FromRational(30000, 1001), FrameRate.FromRational(50, 1), FrameRate.FromRational(60000, 1001)];
+
     /// <summary>Aliases closer than this can't be told apart in such a take, hertz.</summary>
     private const double TellApartHz = 0.2;
 
@@ -33,6 +36,7 @@ public sealed record NextTake(FrameRate Rate, ExposureTime Exposure, string Sent
     /// settle, were nothing more in the light: a format whose bound would come under the pass line counts 3, a lowered bound its share of that; frequency candidates told
     /// apart count up to 3. Shooting costs: another rate than in the takes 0.3, a shutter none of the house formats uses 0.2, each take at the same setting that was spoilt
     /// before 0.5. The scores are the project's own choice.
+    /// Where no take is sound and a slow drift may be the light's own beat, a rate that tells the two apart comes first.
     /// Where no other setting would settle more, a take that its own recording spoilt is worth shooting again.</remarks>
     public static NextTake? Suggest(LightEstimate light, IReadOnlyList<TakeMeasurement> takes, IReadOnlyList<CameraFormat> formats, Policy policy)
     {
@@ -108,9 +112,6 @@ public sealed record NextTake(FrameRate Rate, ExposureTime Exposure, string Sent
                 take.IsSound ? $"as it was recorded, flicker of up to {Percent.Of(take.Blind.DetectionLimit)} could have gone unseen in it" : "as it was recorded it can't earn a pass, whatever the light does");
     }
 
-    /// <summary>Rates that cameras offer.</summary>
-    private static readonly FrameRate[] UsualRates = [FrameRate.FromRational(25, 1), FrameRate.FromRational(30000, 1001), FrameRate.FromRational(50, 1), FrameRate.FromRational(60000, 1001)];
-
     /// <summary>Where a slow change may be drift or a lamp's slow beat, which no take of the same rate tells apart: a take at a rate at which the mains lamp that would
     /// beat so slowly beats faster; null elsewhere.</summary>
     private static NextTake? AtRateThatTellsDrift(IReadOnlyList<TakeMeasurement> takes)
@@ -119,7 +120,7 @@ public sealed record NextTake(FrameRate Rate, ExposureTime Exposure, string Sent
         if (takes.FirstOrDefault(t => t is { Take: { Exposure: not null, Rate.IsStandIn: false }, SlowestBeatHz: >= FrequencyCandidates.SlowestRollingHz }
             && t.Findings.Any(f => f is { Code: FindingCodes.LevelDrift, ForbidsPass: true })) is not { } drifting) return null;
         FrameRate? faster = Array.Find(UsualRates, rate => drifting.Take.Exposure!.Seconds <= rate.PeriodSeconds && takes.All(t => t.Take.Rate != rate)
-            && new[] { 100.0, 120 }.All(hertz => !IsSlow(hertz, drifting.Take.Rate) || !IsSlow(hertz, rate)));
+            && MainsCycle.RippleHz.All(hertz => !IsSlow(hertz, drifting.Take.Rate) || !IsSlow(hertz, rate)));
         return faster is null ? null : Tell(faster, drifting.Take.Exposure!,
             $"what wandered slowly at {drifting.Take.Rate.ToShortText()} frames per second may be the light's own beat: at another frame rate that is faster");
     }
@@ -163,7 +164,7 @@ public sealed record NextTake(FrameRate Rate, ExposureTime Exposure, string Sent
                 .DistinctBy(e => Round(Log(e.Seconds) / 0.002)),
         ];
         return rates.SelectMany(rate => shutters.Where(s => s.Seconds <= rate.PeriodSeconds * 1.002).Select(s => new CameraFormat(rate, s, null)))
-            .Where(o => !Array.Exists(takes, t => t.Take.Rate == o.Rate && t.Take.Exposure!.IsSameSetting(o.Exposure!)));
+            .Where(o => !Array.Exists(takes, t => Retakes.IsSameSetting(t.Take, o)));
     }
 
     /// <summary>What the take would bring, in words.</summary>
@@ -181,8 +182,7 @@ public sealed record NextTake(FrameRate Rate, ExposureTime Exposure, string Sent
     }
 
     /// <summary>Whether a take has this setting and a doubt that keeps it from counting.</summary>
-    private static bool IsSpoilt(TakeMeasurement take, CameraFormat setting) =>
-        !take.IsSound && take.Take.Rate == setting.Rate && take.Take.Exposure?.IsSameSetting(setting.Exposure!) == true;
+    private static bool IsSpoilt(TakeMeasurement take, CameraFormat setting) => !take.IsSound && Retakes.IsSameSetting(take.Take, setting);
 
     private static NextTake Tell(FrameRate rate, ExposureTime exposure, string why) => new(rate, exposure,
         $"Shoot one more take of this light at the same dimmer level with the same camera, {rate.ToShortText()} frames per second and shutter {exposure.ToShortText()}, {Care}.",

@@ -16,8 +16,8 @@ public sealed record CaseScore
     /// <summary>A frequency counts as found within this share of it.</summary>
     public const double FoundWithin = 0.0002;
 
-    /// <summary>Depth on camera from which a pass is wrong, and up to which a fail is.</summary>
-    public const double VisibleDepth = 0.03, HarmlessDepth = 0.004;
+    /// <summary>Depth on camera from which a pass is wrong, up to which a fail is, and from which nobody would call it anything else.</summary>
+    public const double VisibleDepth = 0.03, HarmlessDepth = 0.004, PlainDepth = 0.05;
 
     public required ValidationCase Case { get; init; }
     public required CaseResult Result { get; init; }

@@ -30,8 +30,8 @@ internal static class EveningFigures
         {
             List<EveningResult> results = [.. group.Select(e => e.Result)];
             string rates = group.Key == 1 ? "one frame rate" : Invariant($"{group.Key} frame rates");
-            Row($"shot at {rates}: harmless (≤ 0.4 %) that passed", "", Tally.Count(Harmless(results), f => f.Verdict == "pass"));
-            Row($"shot at {rates}: plain flicker (≥ 5 %) that failed", "", Tally.Count(Measured(results).Where(f => f.TrueDepth >= 0.05), f => f.Verdict == "fail"));
+            Row($"shot at {rates}: harmless (≤ 0.4 %) that passed", "", HarmlessPassed(results));
+            Row($"shot at {rates}: plain flicker (≥ 5 %) that failed", "", PlainFailed(results));
         }
         Row("refused auditions", "", Tally.Count(all, r => r.Refusal is not null), asNumber: true);
         return text.ToString();
@@ -50,12 +50,16 @@ internal static class EveningFigures
         for (int takes = 1; takes <= EveningRunner.MostTakes; takes++)
         {
             List<EveningResult> now = [.. asked.Select(a => a.After[Math.Min(takes, a.After.Count) - 1])];
-            Tally wrongPasses = WrongPasses(now), wrongFails = WrongFails(now), passed = Tally.Count(Harmless(now), f => f.Verdict == "pass"),
-                failed = Tally.Count(Measured(now).Where(f => f.TrueDepth >= 0.05), f => f.Verdict == "fail");
+            Tally wrongPasses = WrongPasses(now), wrongFails = WrongFails(now), passed = HarmlessPassed(now), failed = PlainFailed(now);
             text.AppendLine(Invariant($"| {takes} | {wrongPasses.Hits} of {wrongPasses.Of} | {wrongFails.Hits} of {wrongFails.Of} | {FiguresText.Percent(passed)} of {passed.Of} | {FiguresText.Percent(failed)} of {failed.Of} | {FiguresText.Percent(Held(now))} | {now.Count(r => r.IsSettled)} of {now.Count} | {now.Count(r => !r.IsSettled && r.NextTake is null)} |"));
         }
         return text.ToString();
     }
+
+    private static Tally HarmlessPassed(IEnumerable<EveningResult> results) => Tally.Count(Harmless(results), f => f.Verdict == "pass");
+
+    private static Tally PlainFailed(IEnumerable<EveningResult> results) =>
+        Tally.Count(Measured(results).Where(f => f.TrueDepth >= CaseScore.PlainDepth), f => f.Verdict == "fail");
 
     private static IEnumerable<FormatOutcome> Measured(IEnumerable<EveningResult> results) => results.SelectMany(r => r.Formats).Where(f => f.Verdict is not null);
 

@@ -77,7 +77,7 @@ public sealed record Figures
             AmplitudeErrorOf = errors.Count,
             Missed = Tally.Count(above, t => t.ByAlias is null),
             HarmlessPassed = Tally.Count(measured.Where(s => s.Harmless), s => s.Measured.Verdict == "pass"),
-            VisibleFailed = Tally.Count(measured.Where(s => s.Truth.DepthOnCamera >= 0.05), s => s.Measured.Verdict == "fail"),
+            VisibleFailed = Tally.Count(measured.Where(s => s.Truth.DepthOnCamera >= CaseScore.PlainDepth), s => s.Measured.Verdict == "fail"),
             PhantomFree = Tally.Count(measured.Where(s => s.Truth.LampDepthOnCamera < 1e-5), s => s.Measured.Tones.Count == 0),
             ForecastHeld = Tally.Count(forecasts, s => s.Measured.Forecast!.Value.Holds(s.Truth.OtherDepth)),
             ForecastWrongPasses = Tally.Count(forecasts.Where(s => s.Truth.OtherDepth >= CaseScore.VisibleDepth), s => s.Measured.ForecastVerdict == "pass"),

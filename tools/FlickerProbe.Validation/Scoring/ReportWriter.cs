@@ -25,23 +25,9 @@ internal static class ReportWriter
         t.Append(FiguresText.Table(all));
         t.AppendLine();
         if (evenings.Count > 0)
-        {
-            t.AppendLine("## Whole evenings");
-            t.AppendLine();
-            t.AppendLine(Invariant($"{evenings.Count} auditions, seeds {evenings.Min(e => e.Evening.Seed)} to {evenings.Max(e => e.Evening.Seed)}: one lamp each, shot in one to three takes with one camera, mostly at different frame rates and three in four with a short shutter, as the guide asks for; judged by `flickerprobe audition` for two shutters of the house thrown at random. The lamps, recordings and traps are those of the single clips, but for other light, fields and conformed rates."));
-            t.AppendLine();
-            t.Append(EveningFigures.Table(evenings));
-            t.AppendLine();
-        }
+            Section("Whole evenings", Invariant($"{evenings.Count} auditions, seeds {evenings.Min(e => e.Evening.Seed)} to {evenings.Max(e => e.Evening.Seed)}: one lamp each, shot in one to three takes with one camera, mostly at different frame rates and three in four with a short shutter, as the guide asks for; judged by `flickerprobe audition` for two shutters of the house thrown at random. The lamps, recordings and traps are those of the single clips, but for other light, fields and conformed rates."), EveningFigures.Table(evenings));
         if (asked.Count > 0)
-        {
-            t.AppendLine("## Evenings shot as the program asks");
-            t.AppendLine();
-            t.AppendLine(Invariant($"{asked.Count} lamps, seeds {asked.Min(a => a.Seed)} to {asked.Max(a => a.Seed)}: one take of ten seconds with a short shutter, little compression and no trap, then the take that `nextTake` names, until one format failed or all passed, nothing more is asked for, or {EveningRunner.MostTakes} takes are shot. Counted are formats, with what stood of them after so many takes:"));
-            t.AppendLine();
-            t.Append(EveningFigures.AskedTable(asked));
-            t.AppendLine();
-        }
+            Section("Evenings shot as the program asks", Invariant($"{asked.Count} lamps, seeds {asked.Min(a => a.Seed)} to {asked.Max(a => a.Seed)}: one take of ten seconds with a short shutter, little compression and no trap, then the take that `nextTake` names, until one format failed or all passed, nothing more is asked for, or {EveningRunner.MostTakes} takes are shot. Counted are formats, with what stood of them after so many takes:"), EveningFigures.AskedTable(asked));
         t.AppendLine("## Frequency spread against the Cramér–Rao bound");
         t.AppendLine();
         t.AppendLine("One tone of 2 % in white noise, 100 frames at 25 per second, 48 rows; the signal-to-noise ratio is that of one frame's row mean, A²/2σ². Goal: at most 1.5 times the bound (Rife & Boorstyn, IEEE Trans. Inform. Theory 20(5), 1974).");
@@ -72,6 +58,8 @@ internal static class ReportWriter
         t.AppendLine();
         t.Append(Definitions);
         return t.ToString();
+
+        void Section(string title, string text, string table) => t.AppendLine("## " + title).AppendLine().AppendLine(text).AppendLine().Append(table).AppendLine();
     }
 
     private static string Of(Tally tally) => tally.Of == 0 ? "–" : Invariant($"{tally.Hits}/{tally.Of}");
