@@ -62,6 +62,7 @@ public static class FindingCodes
     /// <summary>A sweep's steady stretches are not the levels that were listed.</summary>
     public const string SweepUnread = "sweep-unread";
 
-    /// <summary>Whether this doubt says only that flicker may have been missed, not that something was seen that nobody understands.</summary>
-    public static bool IsOfMissing(string code) => code is MixedFrames or ShortClip or Clipped or Dark or DamagedFile or LockedBands;
+    /// <summary>Whether this doubt says only that this one take may have missed flicker, not that something was seen that nobody understands.</summary>
+    /// <remarks>Mixed frames are not among them: a camera that mixes does so in every take, and not in every one is it noticed.</remarks>
+    public static bool IsOfMissing(string code) => code is ShortClip or Clipped or Dark or DamagedFile or LockedBands;
 }

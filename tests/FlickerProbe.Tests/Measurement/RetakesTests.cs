@@ -46,12 +46,15 @@ public class RetakesTests
     [Fact]
     public void A_take_that_may_only_have_missed_something_gives_way_to_any_sound_one()
     {
-        Finding mixed = new(FindingCodes.MixedFrames, "Frames are mixed.") { ForbidsPass = true };
-        TakeMeasurement blind = Take("25@1/50@16ms", Estimate.AtMost(0.4), mixed), sound = Take("29.97@1/500@16ms", Estimate.AtMost(0.003));
+        Finding clipped = new(FindingCodes.Clipped, "Clipped.") { ForbidsPass = true };
+        TakeMeasurement blind = Take("25@1/50@16ms", Estimate.AtMost(0.4), clipped), sound = Take("29.97@1/500@16ms", Estimate.AtMost(0.003));
         Assert.Equal([sound], Retakes.Counting([blind, sound]));
         // Flicker that it did show, and change that nobody understands, stay.
-        TakeMeasurement seeing = blind with { ModulationDepth = new Estimate(0.02, 0.01, 0.4) }, moved = blind with { Findings = [mixed, Moved] };
+        TakeMeasurement seeing = blind with { ModulationDepth = new Estimate(0.02, 0.01, 0.4) }, moved = blind with { Findings = [clipped, Moved] };
         Assert.Equal([seeing, sound], Retakes.Counting([seeing, sound]));
         Assert.Equal([moved, sound], Retakes.Counting([moved, sound]));
+        // A camera that mixes frames does so in the other take too, whether that shows it or not.
+        TakeMeasurement mixed = blind with { Findings = [new Finding(FindingCodes.MixedFrames, "Frames are mixed.") { ForbidsPass = true }] };
+        Assert.Equal([mixed, sound], Retakes.Counting([mixed, sound]));
     }
 }
