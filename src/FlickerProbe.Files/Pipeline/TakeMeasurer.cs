@@ -118,7 +118,7 @@ public sealed class TakeMeasurer(CameraStore cameras)
         }
     }
 
-    /// <summary>Measures one region of a clip that was read, or a part of it.</summary>
+    /// <summary>Measures one region of a clip that was read, or a part of it. The rows of its colours are released on the way.</summary>
     internal static MeasuredTake MeasureRegion(TakeRequest request, SampledClip clip, SampledRegion region, CancellationToken cancellation)
     {
         TakeMeasurement Measured(SampledTake take, bool withPictures)
@@ -137,8 +137,19 @@ public sealed class TakeMeasurer(CameraStore cameras)
         }
         (int width, int height) = clip.Info.DisplayedSize;
         LitChannels lit = LitChannels.Of(region.Channels ?? []);
-        IReadOnlyList<MeasuredChannel> channels = ColourRows.Widened(clip.Info,
-            [.. lit.Numbers.Select(n => new MeasuredChannel(ChannelNames[n], Measured(region.Channels![n], withPictures: false)))]);
+        var colours = new List<MeasuredChannel>();
+        foreach (int n in lit.Numbers)
+        {
+            colours.Add(new MeasuredChannel(ChannelNames[n], Measured(region.Channels![n], withPictures: false)));
+            region.Channels[n].Traces.Release();
+        }
+        if (region.Channels is { Count: > 0 } sampled)
+        {
+            // Luma has the most rows, and room is scarcest while it is estimated.
+            foreach (SampledTake colour in sampled) colour.Traces.Release();
+            LargePlanes.GiveBack();
+        }
+        IReadOnlyList<MeasuredChannel> channels = ColourRows.Widened(clip.Info, colours);
         return new MeasuredTake(
             request.ClipName ?? request.Clip, TakeRecord.Facts(clip.Info), width, height, clip.Sha256, region.Region,
             lit.Beside(Measured(region.Take, request.WithPictures), channels, clip.Info), channels, clip.StillPng);

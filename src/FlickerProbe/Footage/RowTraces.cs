@@ -48,5 +48,14 @@ public sealed class RowTraces
     public int Strips => _strips.Length;
 
     /// <summary>One strip, frames × rows with the row index fastest; entry [frame * Rows + row].</summary>
-    public ReadOnlySpan<float> Strip(int strip) => _strips[strip].AsSpan(0, Frames * Rows);
+    /// <exception cref="ObjectDisposedException">The light was released.</exception>
+    public ReadOnlySpan<float> Strip(int strip)
+    {
+        ObjectDisposedException.ThrowIf(_strips[strip] is null, this);
+        return _strips[strip].AsSpan(0, Frames * Rows);
+    }
+
+    /// <summary>Lets go of the light, which takes most of a program's memory, as soon as all has been worked out from it; the shape stays. Whoever filled the
+    /// arrays loses them too.</summary>
+    public void Release() => Array.Clear(_strips);
 }

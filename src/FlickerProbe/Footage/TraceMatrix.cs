@@ -13,7 +13,7 @@ public sealed class TraceMatrix
         _rows = rows;
         _capacity = Math.Max(1, expectedFrames);
         _strips = new float[strips][];
-        for (int strip = 0; strip < strips; strip++) _strips[strip] = new float[checked(_capacity * rows)];
+        for (int strip = 0; strip < strips; strip++) _strips[strip] = Plane(checked(_capacity * rows));
     }
 
     /// <summary>Number of strips.</summary>
@@ -35,6 +35,14 @@ public sealed class TraceMatrix
     private void Grow(int frame)
     {
         _capacity = checked(Math.Max(frame + 1, _capacity + _capacity / 2));
-        for (int strip = 0; strip < _strips.Length; strip++) Array.Resize(ref _strips[strip], checked(_capacity * _rows));
+        for (int strip = 0; strip < _strips.Length; strip++)
+        {
+            float[] wider = Plane(checked(_capacity * _rows));
+            _strips[strip].CopyTo(wider, 0);
+            _strips[strip] = wider;
+        }
     }
+
+    // Planes that the run-time may move are in memory twice while it does, also the part that no frame has filled yet.
+    private static float[] Plane(int length) => GC.AllocateArray<float>(length, pinned: true);
 }
