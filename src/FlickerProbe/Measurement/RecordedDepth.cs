@@ -85,7 +85,7 @@ internal sealed record RecordedDepth(
             [.. main.Where(t => t.Z.Magnitude >= sureFrom)], [.. groups.Skip(1).Where(g => g.Max(t => t.Z.Magnitude) > Max(limit, SmallTone * loudest))]);
         double raised = RaisedByNoise(main, alone[0].Depth);
         double[] readings = [shape.Depth, whole.Depth, sure.Depth, product];
-        double lowest = Min(readings.Min(), calm.Depth), highest = readings.Max(), met = Min(shape.Depth, Met(model, matrix) ?? 1), unsorted = shape.Depth - met;
+        double lowest = Min(readings.Min(), calm.Depth), highest = readings.Max(), met = Min(shape.Depth, Met(groups, model, matrix) ?? 1), unsorted = shape.Depth - met;
         double least = (unsorted > 0 ? Min(lowest, (1 - MetTooDeep) * met) : lowest) - spread - raised, most = highest + spread;
 
         PlaneTone strongest = model.Fit.Tones.MaxBy(t => t.Amplitude)!;
@@ -141,10 +141,11 @@ internal sealed record RecordedDepth(
 
     /// <summary>The depth that the tones together reached on some row of this clip, which is what counts where they are of more lights than there can be; null where they are not.</summary>
     /// <remarks>What looks like many lights is one or two whose overtones and sums lie too close to be sorted: they never add up at their worst.</remarks>
-    private static double? Met(ToneModel model, LightMatrix matrix)
+    private static double? Met(List<List<RecordedWaveform.Term>> groups, ToneModel model, LightMatrix matrix)
     {
-        double strongest = model.Fit.Tones.Max(t => t.Amplitude);
-        if (model.Grouping.Groups.Count(g => g.Members.Exists(m => model.Fit.Tones[m.Tone].Amplitude > MattersBeside * strongest)) <= MostLights) return null;
+        // Many faint ones matter like one that is strong; sums that were sorted are no lights of their own, and those that were not are.
+        bool IsOfMany(IEnumerable<double> lights) => lights.OrderDescending().ToArray() is var strengths && strengths.Skip(MostLights).Sum() > MattersBeside * strengths[0];
+        if (!IsOfMany(model.Grouping.Groups.Select(g => g.Members.Max(m => model.Fit.Tones[m.Tone].Amplitude))) && !IsOfMany(groups.Select(g => g.Max(t => t.Z.Magnitude)))) return null;
         float lowest = 0, highest = 0;
         for (int n = 0; n < matrix.Ticks; n++)
         {

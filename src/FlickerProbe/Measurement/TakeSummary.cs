@@ -11,6 +11,9 @@ internal static class TakeSummary
     /// <summary>A level that wanders less than this, of the mean, is steady: no beat of any strength that matters is hidden in it.</summary>
     private const double SteadyLevel = 0.0015;
 
+    /// <summary>A wave that makes less than this part of a cycle in the clip shows a slope and hardly a bend, which a drift of the level has as well.</summary>
+    private const double OnlySlope = 0.25;
+
     /// <summary>Sums up.</summary>
     public static TakeMeasurement Of(SampledTake take, EstimatorOptions options, SensorClock clock, LightMatrix matrix, ToneModel model, CompressionLoss loss)
     {
@@ -43,8 +46,10 @@ internal static class TakeSummary
         if (isGlobal && asDrift > 0) lockedBound = Max(lockedBound ?? 0, Min(1, 2 * asDrift));
         // What may stand in this one clip; the half wave alone is ruled out by any take at another rate, so it limits nothing but this clip's own depth.
         double? mayStand = halfWave > (lockedBound ?? 0) ? halfWave : lockedBound;
-        // Rows tell slow beats that were found from drift, though not those that went with it.
-        var standing = new StandingShare(take.Readout is { IsGlobal: false } ? slowestInNoise : slowest, lockedBound, matrix, isGlobal, profile);
+        // Rows tell slow beats that were found from drift, though not those that went with it, nor how strong one is of which only a slope was seen: a drift or an
+        // overtone takes a part of that.
+        double slowestOfRows = asDrift > 0 || HasOvertones(model) ? Max(slowestInNoise, OnlySlope / seconds) : slowestInNoise;
+        var standing = new StandingShare(take.Readout is { IsGlobal: false } ? slowestOfRows : slowest, lockedBound, matrix, isGlobal, profile);
         IReadOnlyList<Tone> tones = ToneTable.Build(take, clock, matrix, model, loss, asDrift, standing, fading);
         RecordedDepth depth = RecordedDepth.Of(matrix, model, loss, noiseLimit, limit, mayStand, locked?.Seen, unexplained, asDrift, standing, fading);
         // Nothing plain was seen: bands that stand still would have stayed unseen as well, so nothing fainter than they might be is ruled out.
@@ -74,6 +79,12 @@ internal static class TakeSummary
             WaveformHalfWidth = depth.WaveformHalfWidth,
             Exhibit = options.WithExhibit ? ExhibitBuilder.Of(matrix, model, take) : null,
         };
+    }
+
+    private static bool HasOvertones(ToneModel model)
+    {
+        int strongest = Array.IndexOf(model.Fit.Tones, model.Fit.Tones.MaxBy(t => t.Amplitude));
+        return model.Grouping.Groups.Exists(g => g.Members.Count > 1 && g.Members.Exists(m => m.Tone == strongest));
     }
 
     /// <summary>On-camera amplitude that the search finds with a probability of 98 % wherever it lies in the plane, compression aside.</summary>

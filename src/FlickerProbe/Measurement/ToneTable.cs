@@ -14,6 +14,9 @@ internal static class ToneTable
     /// <summary>Share by which less than one slow band in the region may come out wrong, one standard deviation: the project's own, from rendered clips.</summary>
     private const double FewBands = 0.12;
 
+    /// <summary>The same where the band hardly moves either: half or twice as many, half or twice as strong, slope alike.</summary>
+    private const double SlopingBands = 0.3;
+
     /// <summary>Bands that move less than this many cycles in the clip may be several that were taken for one, and so many bands off (one standard deviation).</summary>
     private const double BlendedCycles = 0.25, BlendedBands = 0.3;
 
@@ -54,8 +57,9 @@ internal static class ToneTable
             double flattened = Min(1, loss.DeadZone / strongest);
             double systematic = 0.01 + 0.002 * bands + (0.1 + 0.15 * flattened * flattened * flattened) * flattened
                 + (slow ? 0.3 * strongest * strongest : 0);
-            // Less than one slow band in the region and a drift of the level bend each other.
-            if (ToneModel.IsSlow(lead, matrix) && bands * matrix.Lines / matrix.LinesPerHeight < 1) systematic += FewBands * bands * Min(1, 3 * flattened + 8 * asDrift / strongest);
+            // Less than one slow band in the region and a drift of the level bend each other; of one that only slopes not even its length is sure.
+            if (ToneModel.IsSlow(lead, matrix) && bands * matrix.Lines / matrix.LinesPerHeight < 1)
+                systematic += bands * Max(FewBands * Min(1, 3 * flattened + 8 * asDrift / strongest), standing.Holds(lead) ? SlopingBands * standing.Unsure(lead) : 0);
             ToneSteadiness.Wander wander = wanders[leadTone];
             x += (leadMirrored ? -1 : 1) * wander.Shift / leadMultiple / matrix.Ticks;
             DeviationParts doubt = DeviationParts.Of(

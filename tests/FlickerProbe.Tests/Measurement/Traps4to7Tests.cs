@@ -174,6 +174,28 @@ public class Traps4to7Tests
         Assert.NotEqual(Ruling.Pass, judged.IsHonestAt("29.97@1/48").Ruling);
     }
 
+    /// <summary>Bare rectified mains in a tenth of a cycle of its beat and under half a band: its overtone slopes like it, and so does a drift.</summary>
+    [Theory]
+    [InlineData(0.9)]
+    [InlineData(2.4)]
+    [InlineData(3.6)]
+    [InlineData(3.9)]
+    [InlineData(4.8)]
+    [InlineData(5.4)]
+    [InlineData(5.7)]
+    public void Trap_7_a_slope_of_a_beat_does_not_tell_how_strong_it_is(double phase)
+    {
+        SyntheticTake scene = Steady with
+        {
+            Light = Waveform.Tones((99.9864, 0.667, phase), (199.9728, 0.133, 2 * phase), (399.9456, 0.0317, 4 * phase)), Rate = "25", Frames = 155,
+            ExposureSeconds = 1 / 60.0, ReadoutSeconds = 0.004033, Rows = 360, RowNoise = 0.001,
+        };
+        Judged judged = Judged.Of(scene);
+        double truth = scene.TrueDepth(scene.ExposureSeconds);
+        Assert.True(judged.Take.ModulationDepth!.Value.Holds(truth), $"{judged.Take.ModulationDepth} of {truth}");
+        judged.IsHonestAt("25@1/60");
+    }
+
     /// <summary>A dimmer of 25 kHz makes one whole cycle from row to row of 720 read in 28.8 ms: no bands, and with a short shutter the whole picture pulses slowly.</summary>
     [Theory]
     [InlineData(25_003, 1 / 8000.0)]
