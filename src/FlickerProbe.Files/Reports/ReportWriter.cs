@@ -62,6 +62,8 @@ public static class ReportWriter
         IReadOnlyList<Block> blocks = ReportContent.Build(document);
         if (options.Store is { } store) blocks = KeptFigures.From(store, blocks);
         Draw(blocks, options, cancellation);
+        // What drawing needed is done with; setting the print comes next.
+        Pipeline.LargePlanes.GiveBack();
         string title = ReportContent.Title(document);
         List<(string, Action<Stream>)> pages = [(Path.Combine(folder, "report.html"), stream => HtmlReport.Write(stream, title, blocks))];
         if (options.Pictures) pages.AddRange(Name(blocks).Select(picture => (Path.Combine(folder, PicturesFolder, picture.Name), AtomicFile.Content(picture.Figure.Png.Value))));
