@@ -138,17 +138,13 @@ public sealed class TakeMeasurer(CameraStore cameras)
         (int width, int height) = clip.Info.DisplayedSize;
         LitChannels lit = LitChannels.Of(region.Channels ?? []);
         var colours = new List<MeasuredChannel>();
-        foreach (int n in lit.Numbers)
+        for (int n = 0; n < region.Channels?.Count; n++)
         {
-            colours.Add(new MeasuredChannel(ChannelNames[n], Measured(region.Channels![n], withPictures: false)));
+            if (lit.Numbers.Contains(n)) colours.Add(new MeasuredChannel(ChannelNames[n], Measured(region.Channels[n], withPictures: false)));
+            // Done with: what is measured after it needs the room.
             region.Channels[n].Traces.Release();
         }
-        if (region.Channels is { Count: > 0 } sampled)
-        {
-            // Luma has the most rows, and room is scarcest while it is estimated.
-            foreach (SampledTake colour in sampled) colour.Traces.Release();
-            LargePlanes.GiveBack();
-        }
+        if (region.Channels is not null) LargePlanes.GiveBack();
         IReadOnlyList<MeasuredChannel> channels = ColourRows.Widened(clip.Info, colours);
         return new MeasuredTake(
             request.ClipName ?? request.Clip, TakeRecord.Facts(clip.Info), width, height, clip.Sha256, region.Region,

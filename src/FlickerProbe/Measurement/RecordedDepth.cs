@@ -188,7 +188,7 @@ internal sealed record RecordedDepth(
     private static double FromOvertones(LightMatrix matrix, ToneModel model, CompressionLoss loss, PlaneTone strongest, double limit)
     {
         int at = Array.IndexOf(model.Fit.Tones, strongest);
-        OvertoneGrouping.ToneGroup? group = model.Grouping.Groups.Find(g => g.Members.Exists(m => m.Tone == at));
+        OvertoneGrouping.ToneGroup? group = model.GroupOf(at);
         int own = group is null ? 1 : group.Members.Find(m => m.Tone == at).Multiple;
         double most = 0;
         for (int multiple = 2; multiple <= FaintOvertones.Lowest; multiple++)

@@ -81,11 +81,9 @@ internal static class TakeSummary
         };
     }
 
-    private static bool HasOvertones(ToneModel model)
-    {
-        int strongest = Array.IndexOf(model.Fit.Tones, model.Fit.Tones.MaxBy(t => t.Amplitude));
-        return model.Grouping.Groups.Exists(g => g.Members.Count > 1 && g.Members.Exists(m => m.Tone == strongest));
-    }
+    /// <summary>Whether overtones of the strongest tone were found.</summary>
+    private static bool HasOvertones(ToneModel model) =>
+        model.GroupOf(Array.IndexOf(model.Fit.Tones, model.Fit.Tones.MaxBy(t => t.Amplitude))) is { Members.Count: > 1 };
 
     /// <summary>On-camera amplitude that the search finds with a probability of 98 % wherever it lies in the plane, compression aside.</summary>
     private static double NoiseLimit(ToneModel model)

@@ -191,6 +191,10 @@ internal sealed record ToneModel(
     /// <summary>The fit with further tones tied to one of it, their amplitudes solved with those of all others and nothing moved.</summary>
     public ToneFit FitWith(IReadOnlyList<PlaneTone> further) => ToneFit.Of(Matrix, LineWeights.Even(Matrix.Lines), [.. Fit.Tones, .. further], DriftOrders, 0);
 
+    /// <summary>The group of a tone of the fit; null where it is of none.</summary>
+    /// <param name="tone">Its place in the fit.</param>
+    public OvertoneGrouping.ToneGroup? GroupOf(int tone) => Grouping.Groups.Find(g => g.Members.Exists(m => m.Tone == tone));
+
     /// <summary>The widest 95 % half-width that noise leaves of a tone's amplitude; 0 without tones.</summary>
     public double LargestDoubt => Fit.Tones.Where(t => !t.IsUnseen).Select(t => Units.Estimate.Coverage95 * t.AmplitudeDeviation * NoiseScale(t)).DefaultIfEmpty().Max();
 
