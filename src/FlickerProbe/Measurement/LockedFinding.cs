@@ -8,19 +8,23 @@ internal static class LockedFinding
     /// <summary>Standing bands fainter than this are beside the point: a quarter of what an 8-bit programme can carry at all.</summary>
     private const double Negligible = 0.002;
 
-    /// <summary>The bound to carry on; null when standing bands are excluded or would need a coincidence that lamps and cameras do not offer.</summary>
-    /// <remarks>Mains and crystal-clocked dimmers run at round numbers of hertz: they lock to whole frame rates, not to n/1001. At n/1001 rates
-    /// standing bands of a rolling shutter count only when they are plainly seen. Common practice, no source.
+    /// <summary>The bound to carry on; null when standing bands are excluded.</summary>
+    /// <remarks>At n/1001 rates as at whole ones: lamps on the mains rarely keep step with those, but where less than a band fits into the region nothing
+    /// in the clip would show that one did.
     /// A global shutter turns a locked light into plain steady light, and one that repeats with every few frames shows it at a few moments only,
     /// between which pulses and gaps fit: nothing in one clip can tell, whatever its rate. What the exposure averages out stays unseen for good.</remarks>
     public static double? BoundThatMatters(LockedBands.Answer? locked, SampledTake take, double limit)
     {
         if (take.Readout is { IsGlobal: true }) return Matters(LockedBands.MostVisible(null, take.Rate.Hertz, take.Exposure), limit);
-        if (locked is not { } answer) return take.Rate.Denominator == 1 ? 1 : null;
-        if (answer.Evident) return answer.Bound;
-        if (take.Rate.Denominator != 1) return null;
-        return Matters(answer.Bound, limit);
+        if (locked is not { } answer) return 1;
+        return answer.Evident ? answer.Bound : Matters(answer.Bound, limit);
     }
+
+    /// <summary>Of that bound, what a second light may have that stands still beside one seen to move, to carry on; null where that is no matter.</summary>
+    /// <remarks>Mains and crystal-clocked dimmers run at round numbers of hertz: that one light beats and another keeps step with an n/1001 rate is a coincidence
+    /// that lamps and cameras do not offer. There it counts only where bands are plainly seen to stand. Common practice, no source.</remarks>
+    public static double? BesideTones(double? bound, LockedBands.Answer? locked, SampledTake take) =>
+        take.Rate.Denominator == 1 || take.Readout is { IsGlobal: true } || locked is { Evident: true } ? bound : null;
 
     /// <summary>The bound of light that repeats with the mains itself, to carry on; null where it is excluded or can't stand still.</summary>
     public static double? HalfWaveThatMatters(LockedBands.Answer? locked, double limit) => locked is { } answer ? Matters(answer.HalfWave, limit) : null;

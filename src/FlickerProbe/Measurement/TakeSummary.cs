@@ -49,7 +49,7 @@ internal static class TakeSummary
         // Rows tell slow beats that were found from drift, though not those that went with it, nor how strong one is of which only a slope was seen: a drift or an
         // overtone takes a part of that.
         double slowestOfRows = asDrift > 0 || HasOvertones(model) ? Max(slowestInNoise, OnlySlope / seconds) : slowestInNoise;
-        var standing = new StandingShare(take.Readout is { IsGlobal: false } ? slowestOfRows : slowest, lockedBound, matrix, isGlobal, profile);
+        var standing = new StandingShare(take.Readout is { IsGlobal: false } ? slowestOfRows : slowest, LockedFinding.BesideTones(lockedBound, locked, take), matrix, isGlobal, profile);
         IReadOnlyList<Tone> tones = ToneTable.Build(take, clock, matrix, model, loss, asDrift, standing, fading);
         RecordedDepth depth = RecordedDepth.Of(matrix, model, loss, noiseLimit, limit, mayStand, locked?.Seen, unexplained, asDrift, standing, fading);
         // Nothing plain was seen: bands that stand still would have stayed unseen as well, so nothing fainter than they might be is ruled out.

@@ -35,8 +35,7 @@ internal static class ExpectedTake
         ReadoutTime? readout = takes.OrderByDescending(t => t.Take.Rate == setting.Rate).Select(t => t.Take.Readout).FirstOrDefault(r => r is not null);
         bool isGlobal = readout is { IsGlobal: true };
         double locked = isGlobal ? LockedBands.MostVisible(null, hertz, setting.Exposure)
-            : setting.Rate.Denominator == 1 ? Min(takes.Max(t => t.LockedBound) ?? OrdinaryLocked, LockedBands.MostVisible(null, hertz, setting.Exposure))
-            : 0;
+            : Min(LikelyLocked(setting, takes), LockedBands.MostVisible(null, hertz, setting.Exposure));
         double halfWave = isGlobal ? 0
             : HalfWaveLight.StandingAt(hertz).Select(f => Min(takes.Max(t => t.HalfWaveBound) ?? OrdinaryHalfWave, LockedBands.MostVisible(f, hertz, setting.Exposure))).Append(0).Max();
         double? Known(double bound) => bound > limit ? Min(1, bound) : null;
@@ -49,5 +48,12 @@ internal static class ExpectedTake
             HalfWaveBound = Known(halfWave),
             SlowestBeatHz = Min(takes.Min(t => t.SlowestBeatHz), 1 / seconds),
         });
+    }
+
+    // Takes at the same rate that let as much of the bands through have shown what the scene hides of them; others tell roughly.
+    private static double LikelyLocked(CameraFormat setting, IReadOnlyList<TakeMeasurement> takes)
+    {
+        TakeMeasurement[] alike = [.. takes.Where(t => t.Take.Rate == setting.Rate && t.Take.Exposure is { } e && e.Seconds <= setting.Exposure!.Seconds)];
+        return alike.Length > 0 ? alike.Max(t => t.LockedBound ?? 0) : takes.Max(t => t.LockedBound) ?? OrdinaryLocked;
     }
 }

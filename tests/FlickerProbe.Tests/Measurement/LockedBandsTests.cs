@@ -80,6 +80,36 @@ public class LockedBandsTests
         }
     }
 
+    [Theory] // With less than a band in the region nothing shows that a light keeps step: at n/1001 rates that is mains a thousandth low.
+    [InlineData("60000/1001", 0.0065, 0.0)]
+    [InlineData("60000/1001", 0.007, 0.002)]
+    [InlineData("30000/1001", 0.005, 0.0)]
+    [InlineData("30000/1001", 0.007, -0.003)]
+    [InlineData("24000/1001", 0.0045, 0.001)]
+    public void Under_a_band_light_in_step_with_a_rate_of_the_trade_is_never_a_pass(string rate, double readout, double asideHz)
+    {
+        foreach (double phase in new[] { 0, 0.8, 1.6, 2.4 })
+        {
+            var scene = new SyntheticTake { Light = Waveform.Sine(120_000 / 1001.0 + asideHz, 0.08, phase), Rate = rate, ReadoutSeconds = readout, Scene = Shading, RowNoise = 0.001, Frames = 150 };
+            Judged judged = Judged.Of(scene);
+            Assert.NotEqual(Ruling.Pass, judged.IsHonestAt($"{rate}@1/1000").Ruling);
+            Assert.True(judged.Warns(FindingCodes.LockedBands));
+        }
+    }
+
+    [Theory]
+    [InlineData("60000/1001")]
+    [InlineData("30000/1001")]
+    public void A_take_at_another_rate_settles_what_might_keep_step(string rate)
+    {
+        // Ten seconds, as takes are asked for: shorter ones leave room for fast lights that all but stand at both rates.
+        var take = new SyntheticTake { Rate = rate, ReadoutSeconds = 0.0065, Scene = Shading, Frames = rate == "30000/1001" ? 300 : 600 };
+        Assert.Equal(Ruling.Watch, Judged.Of(take).At($"{rate}@1/1000").Ruling);
+        Assert.Equal(Ruling.Pass, Judged.Of(take, take with { Rate = "25", Frames = 250 }).At($"{rate}@1/1000").Ruling);
+        Waveform inStep = Waveform.Sine(120_000 / 1001.0, 0.08);
+        Assert.Equal(Ruling.Fail, Judged.Of(take with { Light = inStep }, take with { Rate = "25", Frames = 250, Light = inStep }).At($"{rate}@1/1000").Ruling);
+    }
+
     [Fact]
     public void Shading_and_texture_alone_are_no_bands()
     {

@@ -24,19 +24,19 @@ public class MainsCycleTests
         Judged[] all = [.. phases.Select(phase => Judged.Of(Strip(Dimmed(phase), 3)))];
         Assert.All(all, j => Assert.NotEqual(Ruling.Pass, j.At("30000/1001@0.001s@0.012s").Ruling));
         // The trap is there: in some of them nothing at all is seen.
-        Assert.Contains(all, j => j.Take.ModulationDepth!.Value.High < 0.01);
+        Assert.Contains(all, j => (j.Take.IfNothingStands?.ModulationDepth ?? j.Take.ModulationDepth!.Value).High < 0.01);
     }
 
     [Theory]
-    [InlineData(3, 0.1, true)]
-    [InlineData(6, 0.1, true)]
-    [InlineData(10, 0.1, false)] // 1.2 cycles of beat, 0.14 bands, an exposure of 0.12
-    [InlineData(3, 0.7, false)] // 1 band
-    public void What_rows_beat_and_exposure_cover_makes_a_cycle(double seconds, double share, bool isShort)
+    [InlineData(3, 0.1, true, Ruling.Watch)]
+    [InlineData(6, 0.1, true, Ruling.Watch)]
+    [InlineData(10, 0.1, false, Ruling.Watch)] // 1.2 cycles of beat, 0.14 bands, an exposure of 0.12; light in step with 29.97 would stand unseen
+    [InlineData(3, 0.7, false, Ruling.Pass)] // 1 band
+    public void What_rows_beat_and_exposure_cover_makes_a_cycle(double seconds, double share, bool isShort, Ruling ruling)
     {
         Judged judged = Judged.Of(Strip(new SteadyLight(), seconds, share));
         Assert.Equal(isShort, judged.Forbids(FindingCodes.ShortClip));
-        Assert.Equal(isShort ? Ruling.Watch : Ruling.Pass, judged.At("30000/1001@0.001s@0.012s").Ruling);
+        Assert.Equal(ruling, judged.At("30000/1001@0.001s@0.012s").Ruling);
     }
 
     [Fact]
