@@ -46,7 +46,7 @@ public sealed record NextTake(FrameRate Rate, ExposureTime Exposure, string Sent
 
         if (sound.Length == 0 && AtRateThatTellsDrift(takes) is { } faster) return faster;
 
-        CameraFormat[] known = [.. formats.Where(f => f.Exposure is not null)];
+        (CameraFormat Format, Room Room)[] known = Rooms(light, takes, formats, policy);
         Gap[] open = Gaps(blank, known, policy);
         double[] candidates = Candidates(light);
         if (candidates.Length < 2 && !Array.Exists(open, g => g.IsOpen)) return Again(takes, open, policy);
@@ -59,7 +59,7 @@ public sealed record NextTake(FrameRate Rate, ExposureTime Exposure, string Sent
             double worth = open.Zip(after, (o, a) => Gain(o.Ratio, a.Ratio)).Sum() + 3 * ToldApart(candidates, option);
             double score = worth
                 - (Array.Exists(blank, t => t.Take.Rate == option.Rate) ? 0 : 0.3)
-                - (known.Any(f => f.Exposure!.IsSameSetting(option.Exposure!)) ? 0 : 0.2)
+                - (known.Any(f => f.Format.Exposure!.IsSameSetting(option.Exposure!)) ? 0 : 0.2)
                 - 0.5 * takes.Count(t => IsSpoilt(t, option));
             if (best is null || score > best.Value.Score + 1e-9) best = (score, worth, with, after);
         }
@@ -72,22 +72,43 @@ public sealed record NextTake(FrameRate Rate, ExposureTime Exposure, string Sent
 
     /// <summary>How far a question is from settled.</summary>
     /// <param name="Format">The format it is about; null: whether a lamp on half waves of the mains stands still in the takes.</param>
-    /// <param name="Ratio">What may be there unseen over the pass line.</param>
+    /// <param name="Ratio">What may be there unseen over what may.</param>
     private readonly record struct Gap(CameraFormat? Format, double Ratio)
     {
         public bool IsOpen => Ratio >= 1;
     }
 
+    /// <summary>What may stay unseen at a format without its pass being lost: what the light that was found leaves of the pass lines.</summary>
+    private readonly record struct Room(double Depth, double Pulsing);
+
+    /// <summary>How little room is worth another take, share of the pass line: a light found nearer to the line stays between the lines, whatever is shot.</summary>
+    private const double LeastRoom = 0.25;
+
+    private static (CameraFormat Format, Room Room)[] Rooms(LightEstimate light, IReadOnlyList<TakeMeasurement> takes, IReadOnlyList<CameraFormat> formats, Policy policy)
+    {
+        Forecaster found = new(light);
+        // Light that is over the line by itself leaves the question what else there is as it was.
+        static double Left(double line, double found) => found >= line ? line : Max(LeastRoom * line, line - found);
+        return
+        [
+            .. formats.Where(f => f.Exposure is not null).Select(format =>
+            {
+                FormatForecast forecast = DirectMeasurement.Apply(found.At(format), takes);
+                return (format, new Room(Left(policy.Depth.Pass, forecast.ModulationDepth.Value), Left(policy.Pulsing.Pass, forecast.PulsingDepth.Value)));
+            }),
+        ];
+    }
+
     /// <summary>What takes that showed nothing leave open, by the very rules of the verdict.</summary>
-    private static Gap[] Gaps(TakeMeasurement[] takes, CameraFormat[] formats, Policy policy)
+    private static Gap[] Gaps(TakeMeasurement[] takes, (CameraFormat Format, Room Room)[] formats, Policy policy)
     {
         Forecaster nothing = new(new LightEstimate(null, [], null, null, [], [.. takes.Select(t => t.Blind)]));
         return
         [
-            .. formats.Select(format =>
+            .. formats.Select(f =>
             {
-                FormatForecast forecast = DirectMeasurement.Apply(nothing.At(format), takes);
-                return new Gap(format, Max(forecast.ModulationDepth.High / policy.Depth.Pass, forecast.PulsingDepth.High / policy.Pulsing.Pass));
+                FormatForecast forecast = DirectMeasurement.Apply(nothing.At(f.Format), takes);
+                return new Gap(f.Format, Max(forecast.ModulationDepth.High / f.Room.Depth, forecast.PulsingDepth.High / f.Room.Pulsing));
             }),
             new Gap(null, HalfWaveLight.Doubts(takes).Any() ? 1 / policy.Depth.Pass : 0),
         ];
