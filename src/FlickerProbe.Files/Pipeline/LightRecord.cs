@@ -22,7 +22,7 @@ public static class LightRecord
             HarmonicNumber = c.HarmonicNumber,
         })],
         Blind = [.. light.Blind.Select(b => new BlindSpotResult(
-            b.DetectionLimit, TakeRecord.RateText(b.Rate), b.ExposureSeconds, b.ReadoutSeconds, b.Rate.IsStandIn ? null : b.SlowestBeatHz, b.LockedBound) { HalfWaveBound = b.HalfWaveBound })],
+            b.DetectionLimit, TakeRecord.RateText(b.Rate), b.ExposureSeconds, b.ReadoutSeconds, b.Rate.IsStandIn ? null : b.SlowestBeatHz, b.LockedBound) { HalfWaveBound = b.HalfWaveBound, FineBands = b.FineBands })],
         Warnings = [.. light.Findings.Select(f => new ReasonResult(f.Code, f.Message))],
         PassForbiddenBy = TakeRecord.Forbidding(light.Findings),
     };
@@ -36,7 +36,7 @@ public static class LightRecord
         light.FlickerIndex,
         [.. light.Components.Select(c => new LightComponent(c.FrequencyHz, c.Amplitude, c.PhaseRadians, State(c.State), c.CandidatesHz, c.Group, c.HarmonicNumber))],
         [.. light.Blind.Select(b => new BlindSpot(
-            b.DetectionLimit, TakeRecord.ReadRate(b.FrameRate), b.ExposureTime, b.ReadoutTime, b.SlowestBeatHz ?? FrameRate.OfStill.Hertz, b.LockedBound) { HalfWaveBound = b.HalfWaveBound })])
+            b.DetectionLimit, TakeRecord.ReadRate(b.FrameRate), b.ExposureTime, b.ReadoutTime, b.SlowestBeatHz ?? FrameRate.OfStill.Hertz, b.LockedBound) { HalfWaveBound = b.HalfWaveBound, FineBands = b.FineBands })])
     {
         Findings = TakeRecord.ReadFindings(light.Warnings, light.PassForbiddenBy),
     };

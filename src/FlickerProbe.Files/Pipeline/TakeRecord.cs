@@ -31,6 +31,7 @@ internal static class TakeRecord
             SlowestBeatHz = m.Take.Rate.IsStandIn ? null : Known(m.SlowestBeatHz),
             LockedBound = m.LockedBound,
             HalfWaveBound = m.HalfWaveBound,
+            FineBands = m.FineBands,
             IfNothingStands = Moving(m),
             Tones = [.. m.Tones.Select(t => Tone(t, m.Take.Rate))],
             Warnings = Warnings(m.Findings),
@@ -52,6 +53,7 @@ internal static class TakeRecord
         [.. take.Tones.Select(ReadTone)], ReadFindings(take.Warnings, take.PassForbiddenBy))
     {
         HalfWaveBound = take.HalfWaveBound,
+        FineBands = take.FineBands,
         IfNothingStands = ReadMoving(take.IfNothingStands),
     };
 
@@ -64,6 +66,7 @@ internal static class TakeRecord
             IfNothingStands = Moving(m),
             LockedBound = m.LockedBound,
             HalfWaveBound = m.HalfWaveBound,
+            FineBands = m.FineBands,
             Warnings = Warnings(own),
             PassForbiddenBy = Forbidding(own),
         };
@@ -81,6 +84,7 @@ internal static class TakeRecord
             // Older files leave them to the take.
             LockedBound = channel.LockedBound ?? whole.LockedBound,
             HalfWaveBound = channel.HalfWaveBound ?? whole.HalfWaveBound,
+            FineBands = channel.LockedBound is null ? whole.FineBands : channel.FineBands,
             IfNothingStands = ReadMoving(channel.IfNothingStands),
             Tones = [.. channel.Tones.Select(ReadTone)],
             Findings = [.. whole.Findings, .. ReadFindings(channel.Warnings, channel.PassForbiddenBy)],

@@ -1,4 +1,5 @@
 using System.Text.Json.Serialization;
+using FlickerProbe.Light;
 using FlickerProbe.Units;
 
 namespace FlickerProbe.Files.Results;
@@ -133,6 +134,9 @@ public sealed record BlindSpotResult(
 {
     /// <summary>On-camera amplitude that a lamp of half waves might have where it stands still at the take's rate; null when excluded.</summary>
     public double? HalfWaveBound { get; init; }
+
+    /// <summary>Of what may stand still, what light that would make more than a few bands may have; null when unknown.</summary>
+    public FineBands? FineBands { get; init; }
 }
 
 public sealed record FormatResult
@@ -176,6 +180,9 @@ public sealed record TakeResult
     /// <summary>On-camera amplitude that light repeating with the mains itself might have, standing still; null when excluded.</summary>
     public double? HalfWaveBound { get; init; }
 
+    /// <summary>Of what may stand still, what light that would make more than a few bands may have; null when unknown.</summary>
+    public FineBands? FineBands { get; init; }
+
     /// <summary>What the take says where another one shows that nothing stands still; null when nothing could.</summary>
     public MovingOnlyResult? IfNothingStands { get; init; }
     public required IReadOnlyList<ToneResult> Tones { get; init; }
@@ -214,6 +221,9 @@ public sealed record ChannelResult(string Channel, Estimate? ModulationDepth, do
 
     /// <summary>As the take's own member of that name.</summary>
     public double? HalfWaveBound { get; init; }
+
+    /// <summary>As the take's own member of that name.</summary>
+    public FineBands? FineBands { get; init; }
 
     /// <summary>What was found in this channel and not in the take as a whole.</summary>
     public IReadOnlyList<ReasonResult> Warnings { get; init; } = [];

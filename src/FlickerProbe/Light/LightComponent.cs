@@ -63,6 +63,23 @@ public sealed record BlindSpot(
     /// <summary>On-camera amplitude that light repeating with the mains itself might have where it stands still at the take's rate; null when excluded.</summary>
     public double? HalfWaveBound { get; init; }
 
+    /// <summary>Light that would stand in so many bands that less of it could hide; null where that is not known.</summary>
+    public FineBands? FineBands { get; init; }
+
+    /// <summary>On-camera amplitude that light of this frequency, in hertz, might have where it stands still.</summary>
+    public double StandingAt(double hertz) =>
+        LockedBound is not { } bound ? 0 : FineBands is { } fine && fine.Holds(hertz) ? Math.Min(bound, fine.Bound) : bound;
+
     /// <summary>Smallest on-camera amplitude the take could show whatever the light's rate.</summary>
     public double LimitAtAnyRate => Math.Max(DetectionLimit, LockedBound ?? 0);
+}
+
+/// <summary>What may stand still in bands too fine to be taken for the scene's shading.</summary>
+/// <param name="Bound">On-camera amplitude not exceeded (95 %).</param>
+/// <param name="FromHz">Light slower than this makes too few bands, hertz.</param>
+/// <param name="ToHz">Light faster than this makes more bands than the rows tell apart, hertz.</param>
+public sealed record FineBands(double Bound, double FromHz, double ToHz)
+{
+    /// <summary>Whether light of this frequency, in hertz, would stand in such bands.</summary>
+    public bool Holds(double hertz) => hertz >= FromHz && hertz <= ToHz;
 }

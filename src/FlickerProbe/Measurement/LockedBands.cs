@@ -1,4 +1,5 @@
 using FlickerProbe.Camera;
+using FlickerProbe.Light;
 using static System.Math;
 
 namespace FlickerProbe.Measurement;
@@ -18,12 +19,19 @@ internal static class LockedBands
     /// They bound what may stand all the same.</summary>
     private const double FinestSeenRows = 4, MostSeenBands = 120;
 
+    /// <summary>So many bands in the region are no shading, and the bound on them holds for the light that makes them.</summary>
+    private const double FineFrom = 3;
+
+    /// <summary>How far the readout may be from what is said of it, share: what it is told by the menu or a data sheet.</summary>
+    private const double ReadoutDoubt = 0.05;
+
     /// <summary>The bound and whether the bands are plainly there.</summary>
     /// <param name="Bound">On-camera amplitude not exceeded (95 %).</param>
     /// <param name="Bands">Bands over the coded height at which the bound is reached.</param>
     /// <param name="Seen">On-camera amplitude of standing bands that the strips agree on well above the texture; null when there are none.</param>
     /// <param name="HalfWave">On-camera amplitude not exceeded by light that repeats with the mains itself; 0 where the mains is no multiple of the rate.</param>
-    internal readonly record struct Answer(double Bound, double Bands, double? Seen, double HalfWave)
+    /// <param name="Fine">What light that would stand in more than a few bands may have; null when the readout is unknown.</param>
+    internal readonly record struct Answer(double Bound, double Bands, double? Seen, double HalfWave, FineBands? Fine)
     {
         /// <summary>Whether bands plainly stand still.</summary>
         public bool Evident => Seen is not null;
@@ -35,7 +43,7 @@ internal static class LockedBands
         int lines = matrix.Lines;
         double regionShare = lines / matrix.LinesPerHeight;
         double lowestBands = readout is null ? 0.3 : Max(0.3, SlowestLockedHz * Abs(readout.Seconds) * regionShare);
-        double worst = 0, worstBands = 0;
+        double worst = 0, worstBands = 0, worstFine = 0;
         double? seen = null;
         double finest = Min(lines / FinestSeenRows, MostSeenBands);
         // Up to two rows a band, as moving ones are looked for; there cosine and sine are one.
@@ -54,11 +62,21 @@ internal static class LockedBands
             double bend = bands < 1 ? 1 : profile.MostBent;
             double visible = fine && lightHz is { } hertz ? MostVisibleFrom(hertz, exposure) : MostVisible(lightHz, tickHz, exposure);
             double bound = Min(Min(amplitude + 2 * deviation, bend), visible);
+            if (bands >= FineFrom) worstFine = Max(worstFine, bound);
             if (bound > worst) (worst, worstBands) = (bound, bands / regionShare);
             // In the logarithm of the light a cosine of amplitude a swings from e^a to e^−a: a depth of tanh a.
             if (!fine && determined > StandingProfile.LeastDetermined && amplitude > 5 * deviation && amplitude > 0.004 && agreement > 0.9) seen = Max(seen ?? 0, Tanh(amplitude));
         }
-        return new Answer(Min(worst, 1), worstBands, seen, HalfWave(2 * profile.MostBent, rate.Hertz * matrix.Parities, readout, regionShare, exposure));
+        return new Answer(Min(worst, 1), worstBands, seen, HalfWave(2 * profile.MostBent, rate.Hertz * matrix.Parities, readout, regionShare, exposure),
+            Fine(worstFine, lines, readout, regionShare));
+    }
+
+    // A whole step inside of what was tried, and as far again as the readout may be off.
+    private static FineBands? Fine(double bound, int lines, ReadoutTime? readout, double regionShare)
+    {
+        if (readout is null) return null;
+        double bandsPerHertz = Abs(readout.Seconds) * regionShare;
+        return new FineBands(Min(bound, 1), (FineFrom + 0.5) / bandsPerHertz * (1 + ReadoutDoubt), (lines / 2.0 - 1.5) / bandsPerHertz * (1 - ReadoutDoubt));
     }
 
     /// <summary>How strong light that repeats with the mains itself may be: its one slow bend is all but the scene's own shading to a single clip,

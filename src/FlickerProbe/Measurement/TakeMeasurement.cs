@@ -33,6 +33,9 @@ public sealed record TakeMeasurement(
     /// <summary>On-camera amplitude that light repeating with the mains itself might still have, standing still; null when excluded.</summary>
     public double? HalfWaveBound { get; init; }
 
+    /// <summary>Of <see cref="LockedBound"/>, what light that stands in fine bands might have; null where that is not known.</summary>
+    public FineBands? FineBands { get; init; }
+
     /// <summary>What this take says where another one shows that nothing stands still; null when nothing could stand, or nobody worked it out.</summary>
     public MovingOnly? IfNothingStands { get; init; }
 
@@ -41,7 +44,11 @@ public sealed record TakeMeasurement(
 
     /// <summary>What this take could not have shown.</summary>
     public BlindSpot Blind => new(
-        IfNothingStands?.DetectionLimit ?? DetectionLimit, Take.Rate, Take.Exposure?.Seconds, Take.Readout?.Seconds, SlowestBeatHz, LockedBound) { HalfWaveBound = HalfWaveBound };
+        IfNothingStands?.DetectionLimit ?? DetectionLimit, Take.Rate, Take.Exposure?.Seconds, Take.Readout?.Seconds, SlowestBeatHz, LockedBound)
+    {
+        HalfWaveBound = HalfWaveBound,
+        FineBands = FineBands,
+    };
 
     /// <summary>What makes the interval of the depth as wide as it is; empty where no depth is stated.</summary>
     public IReadOnlyList<UncertaintyPart> DepthParts { get; init; } = [];

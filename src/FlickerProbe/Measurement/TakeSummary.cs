@@ -73,6 +73,7 @@ internal static class TakeSummary
         {
             UnsharedTones = [.. model.Unshared.OrderByDescending(t => t.Amplitude).Select(t => new UnsharedTone(ToneSearch.Wrap(t.X) * matrix.TickHz, ToneSearch.Wrap(t.Nu) * matrix.LinesPerHeight))],
             HalfWaveBound = halfWave,
+            FineBands = lockedBound is null ? null : locked?.Fine,
             IfNothingStands = mayStand is null ? null : new MovingOnly(depth.IfNothingStands, ofMoving),
             DepthParts = depth.Parts,
             Waveform = depth.Waveform,

@@ -214,7 +214,7 @@ public sealed class HiddenBound
         private static double LimitAt(BlindSpot take, double frequency, out bool isLocked)
         {
             double standing = take.HalfWaveBound is { } halfWave && HalfWaveLight.Stands(frequency, take.Rate.Hertz) ? halfWave : 0;
-            if (Abs(AliasFrequency.Of(frequency, take.Rate)) <= take.SlowestBeatHz) standing = Max(standing, take.LockedBound ?? 0);
+            if (Abs(AliasFrequency.Of(frequency, take.Rate)) <= take.SlowestBeatHz) standing = Max(standing, take.StandingAt(frequency));
             isLocked = standing > take.DetectionLimit;
             return isLocked ? standing : take.DetectionLimit;
         }

@@ -46,6 +46,7 @@ internal static class ExpectedTake
             IfNothingStands = null,
             LockedBound = Known(locked),
             HalfWaveBound = Known(halfWave),
+            FineBands = isGlobal ? null : takes.Where(t => t.Take.Readout is not null).Select(t => t.FineBands).FirstOrDefault(f => f is not null),
             SlowestBeatHz = Min(takes.Min(t => t.SlowestBeatHz), 1 / seconds),
         });
     }

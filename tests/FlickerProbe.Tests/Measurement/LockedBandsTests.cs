@@ -32,6 +32,9 @@ public class LockedBandsTests
         LockedBands.Answer answer = Bound(scene)!.Value;
         double onCamera = amplitude * Math.Abs(ExposureGain.At(hertz, scene.ExposureSeconds));
         Assert.True(answer.Bound >= onCamera, $"bound {answer.Bound} for {onCamera}");
+        // 16 ms: 300 Hz makes 4.8 bands, 100 Hz 1.6.
+        Assert.Equal(hertz > 250, answer.Fine!.Holds(hertz));
+        if (hertz > 250) Assert.True(answer.Fine.Bound >= onCamera, $"bound {answer.Fine.Bound} for {onCamera}");
         if (evident)
         {
             Assert.True(answer.Evident);
@@ -108,6 +111,16 @@ public class LockedBandsTests
         Assert.Equal(Ruling.Pass, Judged.Of(take, take with { Rate = "25", Frames = 250 }).At($"{rate}@1/1000").Ruling);
         Waveform inStep = Waveform.Sine(120_000 / 1001.0, 0.08);
         Assert.Equal(Ruling.Fail, Judged.Of(take with { Light = inStep }, take with { Rate = "25", Frames = 250, Light = inStep }).At($"{rate}@1/1000").Ruling);
+    }
+
+    [Fact] // 64 × 29.97 Hz stands at 29.97 and can't be seen at 25 with 1/640 s, three of which hold 1920 Hz: eight bands, which no shading looks like.
+    public void What_would_stand_in_many_bands_is_judged_by_those()
+    {
+        var take = new SyntheticTake { Rate = "25", ExposureSeconds = 1 / 640.0, ReadoutSeconds = 0.004, Scene = Shading, Frames = 250 };
+        SyntheticTake other = take with { Rate = "30000/1001", ExposureSeconds = 1 / 200.0, Frames = 300 };
+        Assert.Equal(Ruling.Pass, Judged.Of(take, other).At("25@1/200").Ruling);
+        Waveform inStep = Waveform.Sine(64 * 30_000 / 1001.0, 0.6);
+        Assert.NotEqual(Ruling.Pass, Judged.Of(take with { Light = inStep }, other with { Light = inStep }).IsHonestAt("25@1/200").Ruling);
     }
 
     [Fact]
