@@ -34,8 +34,7 @@ internal static class ExpectedTake
         double limit = takes.Min(t => t.Blind.DetectionLimit), hertz = setting.Rate.Hertz;
         ReadoutTime? readout = takes.OrderByDescending(t => t.Take.Rate == setting.Rate).Select(t => t.Take.Readout).FirstOrDefault(r => r is not null);
         bool isGlobal = readout is { IsGlobal: true };
-        double locked = isGlobal ? LockedBands.MostVisible(null, hertz, setting.Exposure)
-            : Min(LikelyLocked(setting, takes), LockedBands.MostVisible(null, hertz, setting.Exposure));
+        double locked = Min(isGlobal ? 1 : LikelyLocked(setting, takes), LockedBands.MostVisible(null, hertz, setting.Exposure));
         double halfWave = isGlobal ? 0
             : HalfWaveLight.StandingAt(hertz).Select(f => Min(takes.Max(t => t.HalfWaveBound) ?? OrdinaryHalfWave, LockedBands.MostVisible(f, hertz, setting.Exposure))).Append(0).Max();
         double? Known(double bound) => bound > limit ? Min(1, bound) : null;
@@ -46,7 +45,7 @@ internal static class ExpectedTake
             IfNothingStands = null,
             LockedBound = Known(locked),
             HalfWaveBound = Known(halfWave),
-            FineBands = isGlobal ? null : takes.Where(t => t.Take.Readout is not null).Select(t => t.FineBands).FirstOrDefault(f => f is not null),
+            FineBands = takes.Select(t => t.FineBands).FirstOrDefault(f => f is not null),
             SlowestBeatHz = Min(takes.Min(t => t.SlowestBeatHz), 1 / seconds),
         });
     }

@@ -60,6 +60,19 @@ public class AdviceTests
         Assert.NotEqual(FrameRate.Parse("25"), next.Rate);
     }
 
+    [Theory] // The pass line is 1 %. What was found and what may be hidden add up, to more than that only in the middle.
+    [InlineData(0.0002, false)]
+    [InlineData(0.004, true)]
+    [InlineData(0.0095, false)] // so near the line that no take brings it under
+    public void What_the_light_takes_of_the_pass_line_is_not_left_for_what_may_be_hidden(double depth, bool isOpen)
+    {
+        BlindSpot take = TestLights.Take("25", 1 / 250.0, depth > 0.009 ? 0.002 : 0.008);
+        LightEstimate light = TestLights.Sine(100, depth, take);
+        TakeMeasurement shot = Shot(take) with { ModulationDepth = new Estimate(depth, depth, depth + take.DetectionLimit) };
+        NextTake? next = NextTake.Suggest(light, [shot], [CameraFormat.Parse("25@1/250@16ms")], Policy.Default);
+        Assert.Equal(isOpen, next is not null);
+    }
+
     [Fact]
     public void When_nothing_is_open_there_is_no_next_take() =>
         Assert.Null(Next(TestLights.Nothing(Fast), "25@1/250"));
