@@ -81,14 +81,14 @@ public sealed record NextTake(FrameRate Rate, ExposureTime Exposure, string Sent
     /// <summary>What may stay unseen at a format without its pass being lost: what the light that was found leaves of the pass lines.</summary>
     private readonly record struct Room(double Depth, double Pulsing);
 
-    /// <summary>How little room is worth another take, share of the pass line: a light found nearer to the line stays between the lines, whatever is shot.</summary>
+    /// <summary>How little room is worth another take, share of the pass line: a light found nearer to the line stays about it, whatever is shot.</summary>
     private const double LeastRoom = 0.25;
 
     private static (CameraFormat Format, Room Room)[] Rooms(LightEstimate light, IReadOnlyList<TakeMeasurement> takes, IReadOnlyList<CameraFormat> formats, Policy policy)
     {
         Forecaster found = new(light);
-        // Light that is over the line by itself leaves the question what else there is as it was.
-        static double Left(double line, double found) => found >= line ? line : Max(LeastRoom * line, line - found);
+        // Light that is about the line or over it by itself leaves the question what else there is as it was.
+        static double Left(double line, double found) => line - found < LeastRoom * line ? line : line - found;
         return
         [
             .. formats.Where(f => f.Exposure is not null).Select(format =>
