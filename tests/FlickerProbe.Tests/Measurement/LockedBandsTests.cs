@@ -113,6 +113,17 @@ public class LockedBandsTests
         Assert.Equal(Ruling.Fail, Judged.Of(take with { Light = inStep }, take with { Rate = "25", Frames = 250, Light = inStep }).At($"{rate}@1/1000").Ruling);
     }
 
+    [Fact] // 119.88 Hz would stand unseen, but not beside mains light that is plainly seen to beat.
+    public void Beside_light_that_plainly_moves_none_is_looked_for_in_step_with_a_rate_of_the_trade()
+    {
+        var take = new SyntheticTake { Rate = "30000/1001", ReadoutSeconds = 0.0065, Scene = Shading, Frames = 300, Light = Waveform.Sine(100, 0.03) };
+        Judged judged = Judged.Of(take);
+        Assert.Null(judged.Take.LockedBound);
+        Assert.InRange(judged.Take.ModulationDepth!.Value.High, 0.029, 0.033);
+        // Half a per cent is no plain flicker.
+        Assert.NotNull(Judged.Of(take with { Light = Waveform.Sine(100, 0.005) }).Take.LockedBound);
+    }
+
     [Fact] // 64 × 29.97 Hz stands at 29.97 and can't be seen at 25 with 1/640 s, three of which hold 1920 Hz: eight bands, which no shading looks like.
     public void What_would_stand_in_many_bands_is_judged_by_those()
     {
@@ -172,7 +183,7 @@ public class LockedBandsTests
     public void A_global_shutter_can_t_exclude_a_locked_light_at_any_rate(string rate)
     {
         SampledTake take = new SyntheticTake { ReadoutSeconds = 0, Frames = 10, Rate = rate, ExposureSeconds = 1 / 2000.0 }.Make();
-        Assert.Equal(1.0, LockedFinding.BoundThatMatters(null, take, 0.001));
+        Assert.Equal(1.0, LockedFinding.BoundThatMatters(null, take, 0.001, 0));
     }
 
     [Fact]
@@ -180,8 +191,8 @@ public class LockedBandsTests
     {
         // 1/25 s at 25 frames a second averages all that locks; its own tolerance of 0.5 % is left: 1.96 · 0.5 % · 2.
         SampledTake take = new SyntheticTake { ReadoutSeconds = 0, Frames = 10, Rate = "25", ExposureSeconds = 1 / 25.0 }.Make();
-        Assert.Equal(0.0196, LockedFinding.BoundThatMatters(null, take, 0.001)!.Value, 4);
-        Assert.Null(LockedFinding.BoundThatMatters(null, take, 0.02));
+        Assert.Equal(0.0196, LockedFinding.BoundThatMatters(null, take, 0.001, 0)!.Value, 4);
+        Assert.Null(LockedFinding.BoundThatMatters(null, take, 0.02, 0));
     }
 
     [Theory]
