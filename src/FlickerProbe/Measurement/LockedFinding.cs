@@ -23,16 +23,20 @@ internal static class LockedFinding
     public static double? BoundThatMatters(LockedBands.Answer? locked, SampledTake take, double limit, double moving)
     {
         if (take.Readout is { IsGlobal: true }) return Matters(LockedBands.MostVisible(null, take.Rate.Hertz, take.Exposure), limit);
-        if (locked is { Evident: true } seen) return seen.Bound;
-        if (moving >= Plain && take.Rate.Denominator != 1) return null;
-        return locked is { } answer ? Matters(answer.Bound, limit) : 1;
+        if (moving >= Plain && IsCoincidence(locked, take)) return null;
+        if (locked is not { } answer) return 1;
+        return answer.Evident ? answer.Bound : Matters(answer.Bound, limit);
     }
 
     /// <summary>Of that bound, what a second light may have that stands still beside one seen to move, to carry on; null where that is no matter.</summary>
-    /// <remarks>Mains and crystal-clocked dimmers run at round numbers of hertz: that one light beats and another keeps step with an n/1001 rate is a coincidence
-    /// that lamps and cameras do not offer. There it counts only where bands are plainly seen to stand. Common practice, no source.</remarks>
     public static double? BesideTones(double? bound, LockedBands.Answer? locked, SampledTake take) =>
-        take.Rate.Denominator == 1 || take.Readout is { IsGlobal: true } || locked is { Evident: true } ? bound : null;
+        IsCoincidence(locked, take) ? null : bound;
+
+    /// <summary>Whether a light that stands still beside one that moves would be a coincidence that lamps and cameras do not offer.</summary>
+    /// <remarks>Mains and crystal-clocked dimmers run at round numbers of hertz, so none keeps step with an n/1001 rate beside one that beats. Where bands are
+    /// plainly seen to stand it did happen, and a global shutter does not tell the two apart. Common practice, no source.</remarks>
+    private static bool IsCoincidence(LockedBands.Answer? locked, SampledTake take) =>
+        take.Rate.Denominator != 1 && take.Readout is not { IsGlobal: true } && locked is not { Evident: true };
 
     /// <summary>The bound of light that repeats with the mains itself, to carry on; null where it is excluded or can't stand still.</summary>
     public static double? HalfWaveThatMatters(LockedBands.Answer? locked, double limit) => locked is { } answer ? Matters(answer.HalfWave, limit) : null;

@@ -19,7 +19,7 @@ internal static class StandingEvidence
     private static double LeftOpen(ToneModel model, LightMatrix matrix, StandingProfile profile, PlaneTone tone)
     {
         if (!ToneModel.IsSlow(tone, matrix) || profile.MostLeftOf(tone, matrix) is not { } left) return double.PositiveInfinity;
-        double standing = Abs(ExposureGain.At(Abs(ToneSearch.Wrap(tone.X)) * matrix.Ticks, 1));
+        double standing = Abs(ExposureGain.At(ToneFit.Cycles(tone, matrix), 1));
         return left / Max(standing, 1e-9) / (Estimate.Coverage95 * model.NoiseScale(tone));
     }
 }

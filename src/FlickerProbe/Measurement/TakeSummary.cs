@@ -35,7 +35,7 @@ internal static class TakeSummary
         var profile = StandingProfile.Of(matrix, take.Readout, model.Fit.MeanFlicker);
         if (profile is not null) model = StandingEvidence.Narrowed(model, matrix, profile);
         LockedBands.Answer? locked = profile is null ? null : LockedBands.Bound(profile, matrix, take.Rate, take.Readout, take.Exposure);
-        double moving = model.Fit.Tones.Where(t => Abs(ToneSearch.Wrap(t.X)) * matrix.Ticks >= 1).Select(t => t.Amplitude).Append(0).Max();
+        double moving = model.Fit.Tones.Where(t => ToneFit.Cycles(t, matrix) >= 1).Select(t => t.Amplitude).Append(0).Max();
         double? lockedBound = LockedFinding.BoundThatMatters(locked, take, limit, moving), halfWave = LockedFinding.HalfWaveThatMatters(locked, limit);
 
         double unexplained = model.UnexplainedChange(matrix);

@@ -65,8 +65,11 @@ internal sealed class ToneFit
     /// <summary>A fit tells two tones apart from this many cells of the plane on, and reads one from this many cycles in the clip on.</summary>
     private const double LeastCellsApart = 0.6, LeastCycles = 0.5;
 
+    /// <summary>Cycles that a tone's beat makes in the clip.</summary>
+    public static double Cycles(PlaneTone tone, LightMatrix matrix) => Abs(ToneSearch.Wrap(tone.X)) * matrix.Ticks;
+
     /// <summary>Whether a tone moves enough to be told from what stands still.</summary>
-    public static bool Moves(PlaneTone tone, LightMatrix matrix) => Abs(ToneSearch.Wrap(tone.X)) * matrix.Ticks > LeastCycles;
+    public static bool Moves(PlaneTone tone, LightMatrix matrix) => Cycles(tone, matrix) > LeastCycles;
 
     /// <summary>Whether two tones, tied or not, lie far enough apart for their amplitudes to be solved together.</summary>
     public static bool CanTellApart(PlaneTone one, PlaneTone other, LightMatrix matrix) => ToneSearch.CellsApart(matrix, one, other) > LeastCellsApart;

@@ -208,7 +208,7 @@ internal sealed record ToneModel(
     private const double LeakCells = 6;
 
     /// <summary>Whether a tone hardly moves within the clip.</summary>
-    public static bool IsSlow(PlaneTone tone, LightMatrix matrix) => Abs(ToneSearch.Wrap(tone.X)) * matrix.Ticks < SlowCycles;
+    public static bool IsSlow(PlaneTone tone, LightMatrix matrix) => ToneFit.Cycles(tone, matrix) < SlowCycles;
 
     /// <summary>How much the rows change beyond noise and tones: twice the excess deviation of the residual over its white floor, 0 when there is none.</summary>
     /// <remarks>White noise of deviation σ stands in the Hann-windowed spectrum at σ²·4·(1.5/ticks)·(1.5/lines), so the floor gives σ back.</remarks>

@@ -72,7 +72,7 @@ public sealed record NextTake(FrameRate Rate, ExposureTime Exposure, string Sent
 
     /// <summary>How far a question is from settled.</summary>
     /// <param name="Format">The format it is about; null: whether a lamp on half waves of the mains stands still in the takes.</param>
-    /// <param name="Ratio">What may be there unseen over what may.</param>
+    /// <param name="Ratio">What may be there unseen over what may without a pass being lost.</param>
     private readonly record struct Gap(CameraFormat? Format, double Ratio)
     {
         public bool IsOpen => Ratio >= 1;
