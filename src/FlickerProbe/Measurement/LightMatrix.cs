@@ -151,31 +151,15 @@ internal sealed class LightMatrix
     /// <param name="ticks">exp(iθ) of each tick.</param>
     /// <param name="cosines">Cosine of each line's phase [parity][line], with what weight the line has.</param>
     /// <param name="sines">Sine likewise.</param>
-    public Complex Project(float[] plane, Complex[] ticks, float[][] cosines, float[][] sines) =>
-        Project(n => plane.AsSpan(n * Lines, Lines), ticks, cosines, sines);
-
-    /// <summary>As <see cref="Project(float[], Complex[], float[][], float[][])"/>, of one strip's relative light.</summary>
-    public Complex ProjectStrip(int strip, Complex[] ticks, float[][] cosines, float[][] sines)
-    {
-        float[] light = new float[Lines];
-        return Project(
-            n =>
-            {
-                StripRelative(strip, n, light);
-                return light;
-            },
-            ticks, cosines, sines);
-    }
-
-    private Complex Project(RowOf rowOf, Complex[] ticks, float[][] cosines, float[][] sines)
+    public Complex Project(float[] plane, Complex[] ticks, float[][] cosines, float[][] sines)
     {
         Complex sum = Complex.Zero;
         for (int n = 0; n < Ticks; n++)
         {
             if (!Present[n]) continue;
             int parity = ParityOf(n);
-            ReadOnlySpan<float> row = rowOf(n);
-            sum += Complex.Conjugate(new Complex(RowKernel.Dot(row, cosines[parity]), RowKernel.Dot(row, sines[parity])) * ticks[n]);
+            (double cosine, double sine) = RowKernel.Dots(plane.AsSpan(n * Lines, Lines), cosines[parity], sines[parity]);
+            sum += Complex.Conjugate(new Complex(cosine, sine) * ticks[n]);
         }
         return sum;
     }

@@ -52,6 +52,36 @@ internal static class RowKernel
         return total;
     }
 
+    /// <summary>Σ row[i]·(a, b)[i], the row read once.</summary>
+    public static (double A, double B) Dots(ReadOnlySpan<float> row, ReadOnlySpan<float> a, ReadOnlySpan<float> b)
+    {
+        ReadOnlySpan<Vector<float>> vr = MemoryMarshal.Cast<float, Vector<float>>(row);
+        ReadOnlySpan<Vector<float>> va = MemoryMarshal.Cast<float, Vector<float>>(a)[..vr.Length], vb = MemoryMarshal.Cast<float, Vector<float>>(b)[..vr.Length];
+        Vector<float> evenA = default, evenB = default, oddA = default, oddB = default;
+        int i = 0;
+        for (; i + 1 < vr.Length; i += 2)
+        {
+            (Vector<float> even, Vector<float> odd) = (vr[i], vr[i + 1]);
+            evenA += even * va[i];
+            evenB += even * vb[i];
+            oddA += odd * va[i + 1];
+            oddB += odd * vb[i + 1];
+        }
+        if (i < vr.Length) (evenA, evenB) = (evenA + vr[i] * va[i], evenB + vr[i] * vb[i]);
+        (double A, double B) sums = (Vector.Sum(evenA + oddA), Vector.Sum(evenB + oddB));
+        for (int j = vr.Length * Vector<float>.Count; j < row.Length; j++) sums = (sums.A + row[j] * a[j], sums.B + row[j] * b[j]);
+        return sums;
+    }
+
+    /// <summary>target[i] −= other[i].</summary>
+    public static void Subtract(Span<float> target, ReadOnlySpan<float> other)
+    {
+        Span<Vector<float>> vt = MemoryMarshal.Cast<float, Vector<float>>(target);
+        ReadOnlySpan<Vector<float>> vo = MemoryMarshal.Cast<float, Vector<float>>(other)[..vt.Length];
+        for (int i = 0; i < vt.Length; i++) vt[i] -= vo[i];
+        for (int j = vt.Length * Vector<float>.Count; j < target.Length; j++) target[j] -= other[j];
+    }
+
     /// <summary>Σ row[i]·(a, b, c, d)[i], the row read once.</summary>
     public static (double A, double B, double C, double D) Dots(ReadOnlySpan<float> row, ReadOnlySpan<float> a, ReadOnlySpan<float> b, ReadOnlySpan<float> c, ReadOnlySpan<float> d)
     {
@@ -124,5 +154,19 @@ internal static class RowKernel
         ReadOnlySpan<Vector<double>> vo = MemoryMarshal.Cast<double, Vector<double>>(other)[..vt.Length];
         for (int i = 0; i < vt.Length; i++) vt[i] += vo[i] * a;
         for (int j = vt.Length * Vector<double>.Count; j < target.Length; j++) target[j] += a * other[j];
+    }
+
+    /// <summary>target[i] += a·other[i], summed in double precision.</summary>
+    public static void AddScaled(Span<double> target, double a, ReadOnlySpan<float> other)
+    {
+        ReadOnlySpan<Vector<float>> vo = MemoryMarshal.Cast<float, Vector<float>>(other);
+        Span<Vector<double>> vt = MemoryMarshal.Cast<double, Vector<double>>(target)[..(2 * vo.Length)];
+        for (int i = 0; i < vo.Length; i++)
+        {
+            Vector.Widen(vo[i], out Vector<double> low, out Vector<double> high);
+            vt[2 * i] += low * a;
+            vt[2 * i + 1] += high * a;
+        }
+        for (int j = vo.Length * Vector<float>.Count; j < other.Length; j++) target[j] += a * other[j];
     }
 }

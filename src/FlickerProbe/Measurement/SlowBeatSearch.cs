@@ -14,6 +14,9 @@ internal static class SlowBeatSearch
     /// <summary>Slow cosines kept; cosine j runs j/2 cycles in the clip.</summary>
     private const int Cosines = 8;
 
+    /// <summary>Lines whose sums one processor works out at a time.</summary>
+    private const int LinesAtOnce = 128;
+
     /// <summary>Places handed out for the fit to start from.</summary>
     private const int Starts = 10;
 
@@ -40,7 +43,8 @@ internal static class SlowBeatSearch
         double step = 1.0 / (3 * matrix.Lines);
         int bands = Min((int)(0.45 / step), 1500);
         double[] alias = [.. cycles.SelectMany(c => new[] { c / matrix.Ticks, -c / matrix.Ticks })];
-        Complex[][] responses = [.. alias.Select(x => Response(matrix, basis, x))];
+        Complex[][] responses = new Complex[alias.Length][];
+        Parallel.For(0, alias.Length, a => responses[a] = Response(matrix, basis, alias[a]));
         double[,] power = new double[bands, alias.Length], amplitude = new double[bands, alias.Length];
         float[][] parts = [.. reduced.Select(part => part.Select((value, r) => (float)(value * lineWeights[r])).ToArray())];
         Parallel.For(0, bands, b =>
@@ -109,15 +113,15 @@ internal static class SlowBeatSearch
     private static double[][] Reduce(LightMatrix matrix, float[] residual, double[][] basis)
     {
         double[][] reduced = [.. basis.Select(_ => new double[matrix.Lines])];
-        Parallel.For(0, Cosines, j =>
+        // A piece of the lines stays in the cache with its sums for all cosines while the ticks pass once.
+        Parallel.For(0, (matrix.Lines + LinesAtOnce - 1) / LinesAtOnce, piece =>
         {
-            double[] part = reduced[j];
+            int first = piece * LinesAtOnce, count = Min(LinesAtOnce, matrix.Lines - first);
             for (int n = 0; n < matrix.Ticks; n++)
             {
                 if (!matrix.Present[n]) continue;
-                double weight = basis[j][n];
-                ReadOnlySpan<float> row = residual.AsSpan(n * matrix.Lines, part.Length);
-                for (int r = 0; r < part.Length; r++) part[r] += weight * row[r];
+                ReadOnlySpan<float> row = residual.AsSpan(n * matrix.Lines + first, count);
+                for (int j = 0; j < Cosines; j++) RowKernel.AddScaled(reduced[j].AsSpan(first, count), basis[j][n], row);
             }
         });
         return reduced;

@@ -124,7 +124,7 @@ internal sealed class ToneFit
         var lines = new Complex[count][];
         var linesMoment = new Complex[count][];
         var mean = new Complex[count][];
-        for (int k = 0; k < count; k++)
+        Parallel.For(0, count, k =>
         {
             (double x, double nu) = (Tones[k].X, Tones[k].Nu);
             ticks[k] = new Complex[_matrix.Ticks];
@@ -144,7 +144,7 @@ internal sealed class ToneFit
                 lines[k][r] = Complex.FromPolarCoordinates(1, 2 * PI * nu * (r - _lineCentre));
                 linesMoment[k][r] = lines[k][r] * (r - _lineCentre);
             }
-        }
+        });
         return new Vectors(ticks, moment, lines, linesMoment, mean);
     }
 

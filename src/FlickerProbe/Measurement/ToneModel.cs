@@ -118,7 +118,7 @@ internal sealed record ToneModel(
                 RemoveLevel(matrix, ref fit, weights, steps: false);
             }
             weights = LineWeights.FromResidual(matrix, fit.Residual);
-            PlaneTone[] common = [.. fit.Tones.Where(t => StripAgreement.IsCommon(matrix, fit, t))];
+            PlaneTone[] common = Common(matrix, fit);
             spurFloor = loss.SpurFloor(common.Length == 0 ? 0 : common.Max(t => t.Amplitude));
             // Faint tones beside a strong one are its distortion, which texture and the encoder share out unevenly: no sign of motion.
             double plain = Max(OfStrongest * fit.Tones.Select(t => t.Amplitude).DefaultIfEmpty(0).Max(), spurFloor);
@@ -343,6 +343,13 @@ internal sealed record ToneModel(
 
     /// <summary>How much the rows change in what one fit leaves beyond what a better one does, counted as <see cref="UnexplainedChange(LightMatrix)"/> is.</summary>
     private static double ChangeLeft(ToneFit fit, ToneFit better) => 2 * Sqrt(Max(0, fit.Misfit * fit.Misfit - better.Misfit * better.Misfit));
+
+    /// <summary>The tones that all strips share.</summary>
+    private static PlaneTone[] Common(LightMatrix matrix, ToneFit fit)
+    {
+        bool[] common = StripAgreement.AreCommon(matrix, fit, fit.Tones);
+        return [.. fit.Tones.Where((_, i) => common[i])];
+    }
 
     /// <summary>The tones to keep, fitted again: a few steps, and more where bands that hardly move went astray in them.</summary>
     private static ToneFit Without(LightMatrix matrix, double[] weights, ToneFit fit, bool[] keep)

@@ -24,6 +24,9 @@ internal static class ToneSearch
     /// <summary>Share of a tone from which what stands beside it is one of its own: with bands as fine as its own, and with others.</summary>
     private const double LeastAsFine = 0.2, LeastOtherwiseFine = 0.1;
 
+    /// <summary>Band bins that one processor looks through before it asks for more.</summary>
+    private const int BandsAtOnce = 64;
+
     /// <summary>How many times the noise power a peak must reach to be believed.</summary>
     public static double PowerRatioNeeded(PlaneSpectrum spectrum) =>
         Log(Max(10, (double)spectrum.AliasBins * spectrum.BandBins * spectrum.CellsPerBin)) - Log(FalseAlarm);
@@ -100,27 +103,38 @@ internal static class ToneSearch
     /// <remarks>Height decides, not height over the floor: a very strong tone lifts the floor at its own place, so that the best ratio lies on its flank.</remarks>
     private static (int K, int L, bool Found) Highest(PlaneSpectrum spectrum, Bars bars, HashSet<(int, int)> rejected)
     {
+        int pieces = (spectrum.BandBins + BandsAtOnce - 1) / BandsAtOnce;
+        var best = new (int K, int L, float Power)[pieces];
+        Parallel.For(0, pieces, piece =>
+            best[piece] = Highest(spectrum, bars, rejected, piece * BandsAtOnce, Min(spectrum.BandBins, (piece + 1) * BandsAtOnce)));
+        (int bestK, int bestL, float power) = best.MaxBy(b => b.Power);
+        return (bestK, bestL, power > 0);
+    }
+
+    private static (int K, int L, float Power) Highest(PlaneSpectrum spectrum, Bars bars, HashSet<(int, int)> rejected, int fromBand, int toBand)
+    {
         (int bestK, int bestL, float best) = (0, 0, 0);
         int lanes = Vector<float>.Count;
-        for (int l = 0; l < spectrum.BandBins; l++)
+        ReadOnlySpan<Vector<float>> byAlias = MemoryMarshal.Cast<float, Vector<float>>(bars.ByAlias);
+        for (int l = fromBand; l < toBand; l++)
         {
             ReadOnlySpan<Vector<float>> re = MemoryMarshal.Cast<float, Vector<float>>(spectrum.Real(l)), im = MemoryMarshal.Cast<float, Vector<float>>(spectrum.Imaginary(l));
-            ReadOnlySpan<Vector<float>> byAlias = MemoryMarshal.Cast<float, Vector<float>>(bars.ByAlias);
-            var byBand = new Vector<float>(bars.ByBand[l]);
+            Vector<float> bar = Vector.Max(new Vector<float>(best), new Vector<float>(bars.ByBand[l]));
             for (int i = 0; i < re.Length; i++)
             {
                 Vector<float> power = re[i] * re[i] + im[i] * im[i];
-                if (!Vector.GreaterThanAny(power, Vector.Max(new Vector<float>(best), Vector.Max(byAlias[i], byBand)))) continue;
+                if (!Vector.GreaterThanAny(power, Vector.Max(bar, byAlias[i]))) continue;
                 for (int lane = 0; lane < lanes; lane++)
                 {
                     int k = i * lanes + lane;
                     if (power[lane] <= best || power[lane] < Max(bars.ByAlias[k], bars.ByBand[l])) continue;
                     if (rejected.Count > 0 && rejected.Any(p => Abs(p.Item1 - k) <= 3 && Abs(p.Item2 - l) <= 3)) continue;
                     (bestK, bestL, best) = (k, l, power[lane]);
+                    bar = Vector.Max(bar, new Vector<float>(best));
                 }
             }
         }
-        return (bestK, bestL, best > 0);
+        return (bestK, bestL, best);
     }
 
     /// <summary>Power a bin must reach, by alias and by band: the higher of both counts. Aliases left to another search can't reach it.</summary>

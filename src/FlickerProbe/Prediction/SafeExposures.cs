@@ -42,18 +42,24 @@ public sealed record SafeExposures(IReadOnlyList<SafeExposure> Safe, IReadOnlyLi
         if (levels.Count == 0) return new SafeExposures(safe, worthATake);
 
         double[] cancelled = [.. levels.SelectMany(Fundamentals).DistinctBy(f => Math.Round(f, 1))];
-        foreach ((ExposureTime exposure, string label) in Choices(rate, wanted, cancelled).OrderBy(c => Math.Abs(Math.Log(c.Exposure.Seconds / near))))
+        (ExposureTime Exposure, string Label)[] choices = [.. Choices(rate, wanted, cancelled).OrderBy(c => Math.Abs(Math.Log(c.Exposure.Seconds / near)))];
+        var judged = new (SafeExposure? Found, bool IsSafe)[choices.Length];
+        Parallel.For(0, choices.Length, n =>
         {
+            (ExposureTime exposure, string label) = choices[n];
             CameraFormat format = new(rate, exposure, readout);
             FormatForecast[] forecasts = [.. forecasters.Select((f, i) => DirectMeasurement.Apply(f.At(format), evidence?[i] ?? []))];
             bool isSafe = forecasts.Select((f, i) => evidence is null ? Judge.Format(f, policy) : Judge.Format(f, evidence[i], policy)).All(j => j.Ruling == Ruling.Pass);
             bool isSeenSafe = isSafe || Array.TrueForAll(forecasts, f => IsSeenSafe(f, policy));
-            if (!isSeenSafe) continue;
+            if (!isSeenSafe) return;
 
             double? whole = WholePeriod(exposure, cancelled);
             double? tolerance = whole is { } hz && isSafe ? DriftTolerance(levels, AsShot(format, forecasts), hz, policy) : null;
-            SafeExposure found = new(rate, exposure, label, RiskMap.WorstOf(forecasts.Select(f => f.ModulationDepth)), whole, tolerance);
-            (isSafe ? safe : worthATake).Add(found);
+            judged[n] = (new SafeExposure(rate, exposure, label, RiskMap.WorstOf(forecasts.Select(f => f.ModulationDepth)), whole, tolerance), isSafe);
+        });
+        foreach ((SafeExposure? found, bool isSafe) in judged)
+        {
+            if (found is not null) (isSafe ? safe : worthATake).Add(found);
         }
         return new SafeExposures(safe, worthATake);
     }

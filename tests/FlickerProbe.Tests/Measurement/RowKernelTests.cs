@@ -123,4 +123,30 @@ public class RowKernelTests
         RowKernel.AddScaled(target, -1.3, other);
         Assert.Equal(plain, target, (x, y) => Math.Abs(x - y) <= 1e-12);
     }
+
+    [Theory]
+    [MemberData(nameof(Lengths))]
+    public void Two_products_at_once_are_two_plain_loops(int length)
+    {
+        float[] row = Values(length, 31), a = Values(length, 32), b = Values(length, 33);
+        (double first, double second) = RowKernel.Dots(row, a, b);
+        Assert.Equal(row.Zip(a, (x, y) => (double)x * y).Sum(), first, 1e-6 * row.Zip(a, (x, y) => Math.Abs((double)x * y)).Sum() + 1e-12);
+        Assert.Equal(row.Zip(b, (x, y) => (double)x * y).Sum(), second, 1e-6 * row.Zip(b, (x, y) => Math.Abs((double)x * y)).Sum() + 1e-12);
+    }
+
+    [Theory]
+    [MemberData(nameof(Lengths))]
+    public void Taking_a_row_away_and_adding_one_in_double_precision_are_plain_loops(int length)
+    {
+        float[] target = Values(length, 34), other = Values(length, 35);
+        double[] sums = [.. Values(length, 36).Select(v => (double)v)];
+        float[] less = [.. target.Zip(other, (t, o) => t - o)];
+        double[] more = [.. sums.Zip(other, (t, o) => t + 0.3 * o)];
+
+        RowKernel.Subtract(target, other);
+        RowKernel.AddScaled(sums, 0.3, other.AsSpan());
+
+        Assert.Equal(less, target);
+        Assert.Equal(more, sums, (x, y) => Math.Abs(x - y) <= 1e-12);
+    }
 }
