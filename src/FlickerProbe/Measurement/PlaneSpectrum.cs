@@ -162,12 +162,14 @@ internal sealed class PlaneSpectrum
         Complex[] lines = WindowTransform(_lineWindow, nu, LineBins);
         int k = AliasBin(x), l = Clamp((int)Round(nu * LineBins), 0, BandBins - 1);
         Complex z = At(k, l) / (0.5 * _scale * ticks[k] * lines[l]);
-        SubtractImage(ticks, lines, z, x, nu, reachBins);
-        for (int i = 0; i < ticks.Length; i++) ticks[i] = Complex.Conjugate(ticks[i]);
-        for (int i = 0; i < lines.Length; i++) lines[i] = Complex.Conjugate(lines[i]);
-        Array.Reverse(ticks, 1, ticks.Length - 1);
-        Array.Reverse(lines, 1, lines.Length - 1);
-        SubtractImage(ticks, lines, Complex.Conjugate(z), -x, -nu, reachBins);
+        Image tone = new(ticks, lines, z, AliasBin(x), (int)Round(nu * LineBins)), mirrored = tone.Mirrored(AliasBin(-x));
+        // Only band bins that either reaches; row after row, so that a row is in the cache for both.
+        int from = Max(0, Min(tone.Band, mirrored.Band) - reachBins), to = Min(BandBins - 1, Max(tone.Band, mirrored.Band) + reachBins);
+        Parallel.For(from, to + 1, l =>
+        {
+            Subtract(tone, l, reachBins);
+            Subtract(mirrored, l, reachBins);
+        });
         return z;
     }
 
@@ -181,27 +183,35 @@ internal sealed class PlaneSpectrum
         return (AliasBin(nu < 0 ? -x : x), Math.Min((int)Math.Round(Math.Abs(nu) * LineBins), BandBins - 1));
     }
 
-    private void SubtractImage(Complex[] ticks, Complex[] lines, Complex z, double x, double nu, int reach)
+    private void Subtract(Image image, int l, int reach)
     {
-        int centreAlias = AliasBin(x), centreBand = (int)Round(nu * LineBins);
-        float[] tickRe = [.. ticks.Select(t => (float)t.Real)], tickIm = [.. ticks.Select(t => (float)t.Imaginary)];
-        Complex weight = z * (_scale * 0.5);
-        for (int l = Max(0, centreBand - reach); l <= Min(BandBins - 1, centreBand + reach); l++)
+        if (Abs(l - image.Band) > reach) return;
+        Complex part = image.Amplitude * (_scale * 0.5) * image.Lines[l];
+        (float a, float b) = ((float)-part.Real, (float)-part.Imaginary);
+        int from = image.Alias - reach, count = Min(AliasBins, 2 * reach + 1);
+        if (count == AliasBins) from = 0;
+        // Aliases go round in a circle: at most three straight pieces.
+        for (int done = 0; done < count;)
         {
-            Complex part = weight * lines[l];
-            (float a, float b) = ((float)-part.Real, (float)-part.Imaginary);
-            int from = centreAlias - reach, count = Min(AliasBins, 2 * reach + 1);
-            if (count == AliasBins) from = 0;
-            // Aliases go round in a circle: at most three straight pieces.
-            for (int done = 0; done < count;)
-            {
-                int k = ((from + done) % AliasBins + AliasBins) % AliasBins, piece = Min(count - done, AliasBins - k);
-                ReadOnlySpan<float> re = tickRe.AsSpan(k, piece), im = tickIm.AsSpan(k, piece);
-                RowKernel.AddScaled(Real(l).Slice(k, piece), a, re, -b, im);
-                RowKernel.AddScaled(Imaginary(l).Slice(k, piece), b, re, a, im);
-                done += piece;
-            }
+            int k = ((from + done) % AliasBins + AliasBins) % AliasBins, piece = Min(count - done, AliasBins - k);
+            ReadOnlySpan<float> re = image.TickRe.AsSpan(k, piece), im = image.TickIm.AsSpan(k, piece);
+            RowKernel.AddScaled(Real(l).Slice(k, piece), a, re, -b, im);
+            RowKernel.AddScaled(Imaginary(l).Slice(k, piece), b, re, a, im);
+            done += piece;
         }
+    }
+
+    /// <summary>One of the two peaks that a cosine makes in the whole plane: what the windows make of it along ticks and along lines, and where it stands.</summary>
+    private sealed record Image(Complex[] Ticks, Complex[] Lines, Complex Amplitude, int Alias, int Band)
+    {
+        public float[] TickRe { get; } = [.. Ticks.Select(t => (float)t.Real)];
+
+        public float[] TickIm { get; } = [.. Ticks.Select(t => (float)t.Imaginary)];
+
+        public Image Mirrored(int alias) => new(Turned(Ticks), Turned(Lines), Complex.Conjugate(Amplitude), alias, -Band);
+
+        // The transform of the conjugate: bin k takes what −k had.
+        private static Complex[] Turned(Complex[] bins) => [.. bins.Select((_, k) => Complex.Conjugate(bins[(bins.Length - k) % bins.Length]))];
     }
 
     private static Complex[] WindowTransform(double[] window, double cyclesPerSample, int length)

@@ -172,10 +172,8 @@ internal sealed class ToneFit
         if (size == 0) return;
         double[] right = DataProducts(v, LineMeans(v), perTone);
         double[,] normal = NormalMatrix(v, perTone);
-        Matrix<double> map = TieMap(perTone);
-        Matrix<double> full = Matrix<double>.Build.DenseOfArray(normal);
-        Matrix<double> reduced = map.TransposeThisAndMultiply(full) * map;
-        Vector<double> solution = map * Solve(reduced, map.TransposeThisAndMultiply(Vector<double>.Build.Dense(right)));
+        Ties ties = TiesOf(perTone);
+        double[] solution = ties.Expand(Solve(ties.Reduce(normal), ties.Reduce(right)));
         var next = new PlaneTone[tones];
         for (int k = 0; k < tones; k++)
         {
@@ -263,20 +261,20 @@ internal sealed class ToneFit
     private void Deviations(Vectors v)
     {
         if (Tones.Length == 0) return;
-        Matrix<double> map = TieMap(4);
-        Matrix<double> reduced = map.TransposeThisAndMultiply(Matrix<double>.Build.DenseOfArray(NormalMatrix(v, 4))) * map;
-        Matrix<double> covariance = map * Inverse(reduced) * map.Transpose();
+        Ties ties = TiesOf(4);
+        Matrix<double> free = Inverse(ties.Reduce(NormalMatrix(v, 4)));
         for (int k = 0; k < Tones.Length; k++)
         {
             Complex z = Tones[k].Z;
             double amplitude = Max(z.Magnitude, 1e-12);
             (double c, double s) = (z.Real / amplitude, z.Imaginary / amplitude);
-            double variance = c * c * covariance[4 * k, 4 * k] + s * s * covariance[4 * k + 1, 4 * k + 1] + 2 * c * s * covariance[4 * k, 4 * k + 1];
+            double Covariance(int i, int j) => ties.Covariance(free, 4 * k + i, 4 * k + j);
+            double variance = c * c * Covariance(0, 0) + s * s * Covariance(1, 1) + 2 * c * s * Covariance(0, 1);
             Tones[k] = Tones[k] with
             {
                 AmplitudeDeviation = Sigma * Sqrt(Max(0, variance)),
-                XDeviation = Sigma * Sqrt(Max(0, covariance[4 * k + 2, 4 * k + 2])),
-                NuDeviation = Sigma * Sqrt(Max(0, covariance[4 * k + 3, 4 * k + 3])),
+                XDeviation = Sigma * Sqrt(Max(0, Covariance(2, 2))),
+                NuDeviation = Sigma * Sqrt(Max(0, Covariance(3, 3))),
             };
         }
     }
@@ -446,43 +444,86 @@ internal sealed class ToneFit
         return (new Complex(rr + ii, ir - ri), new Complex(rr - ii, ir + ri));
     }
 
-    /// <summary>Maps the free parameters onto all: an overtone's frequency steps are multiples of its fundamental's, a sum's those of its two.</summary>
-    private Matrix<double> TieMap(int perTone)
+    /// <summary>How all parameters hang on the free ones: an overtone's frequency steps are multiples of its fundamental's, a sum's those of its two.</summary>
+    private Ties TiesOf(int perTone)
     {
-        int tones = Tones.Length, size = tones * perTone + _drift.Length;
-        var columns = new List<(int Row, int Column, double Value)>();
+        int tones = Tones.Length;
+        var rows = new (int Free, double Times)[tones * perTone + _drift.Length][];
+        Array.Fill(rows, []);
         int next = 0;
-        int[] columnOfX = new int[tones];
+        int[] freeOfX = new int[tones];
         for (int k = 0; k < tones; k++)
         {
             if (!Tones[k].IsUnseen)
             {
-                columns.Add((k * perTone, next++, 1));
-                columns.Add((k * perTone + 1, next++, 1));
+                rows[k * perTone] = [(next++, 1)];
+                rows[k * perTone + 1] = [(next++, 1)];
             }
             if (perTone == 2 || Tones[k].TiedTo >= 0) continue;
-            columnOfX[k] = next;
-            columns.Add((k * perTone + 2, next++, 1));
-            columns.Add((k * perTone + 3, next++, 1));
+            freeOfX[k] = next;
+            rows[k * perTone + 2] = [(next++, 1)];
+            rows[k * perTone + 3] = [(next++, 1)];
         }
         for (int k = 0; k < tones && perTone == 4; k++)
         {
             if (Tones[k].TiedTo < 0) continue;
-            int at = columnOfX[Tones[k].TiedTo];
-            columns.Add((k * perTone + 2, at, Tones[k].Multiple));
-            columns.Add((k * perTone + 3, at + 1, Tones[k].Multiple));
-            if (Tones[k].AlsoTiedTo < 0) continue;
-            int also = columnOfX[Tones[k].AlsoTiedTo];
-            columns.Add((k * perTone + 2, also, Tones[k].AlsoMultiple));
-            columns.Add((k * perTone + 3, also + 1, Tones[k].AlsoMultiple));
+            int at = freeOfX[Tones[k].TiedTo], also = Tones[k].AlsoTiedTo < 0 ? -1 : freeOfX[Tones[k].AlsoTiedTo];
+            for (int step = 0; step < 2; step++)
+            {
+                rows[k * perTone + 2 + step] = also < 0 ? [(at + step, Tones[k].Multiple)] : [(at + step, Tones[k].Multiple), (also + step, Tones[k].AlsoMultiple)];
+            }
         }
-        for (int j = 0; j < _drift.Length; j++) columns.Add((tones * perTone + j, next++, 1));
-        var map = Matrix<double>.Build.Dense(size, next);
-        foreach ((int row, int column, double value) in columns) map[row, column] = value;
-        return map;
+        for (int j = 0; j < _drift.Length; j++) rows[tones * perTone + j] = [(next++, 1)];
+        return new Ties(rows, next);
     }
 
-    private double[] DriftOf(Vector<double> solution, int offset)
+    /// <summary>Each parameter as a sum of a few free ones: none, one or two.</summary>
+    private sealed record Ties((int Free, double Times)[][] Rows, int Count)
+    {
+        /// <summary>The normal matrix of the free parameters.</summary>
+        public Matrix<double> Reduce(double[,] full)
+        {
+            double[,] reduced = new double[Count, Count];
+            for (int i = 0; i < Rows.Length; i++)
+            {
+                foreach ((int row, double times) in Rows[i])
+                {
+                    for (int j = 0; j < Rows.Length; j++)
+                    {
+                        foreach ((int column, double also) in Rows[j]) reduced[row, column] += times * also * full[i, j];
+                    }
+                }
+            }
+            return Matrix<double>.Build.DenseOfArray(reduced);
+        }
+
+        /// <summary>The right side of the free parameters.</summary>
+        public Vector<double> Reduce(double[] full)
+        {
+            double[] reduced = new double[Count];
+            for (int i = 0; i < Rows.Length; i++)
+            {
+                foreach ((int row, double times) in Rows[i]) reduced[row] += times * full[i];
+            }
+            return Vector<double>.Build.Dense(reduced);
+        }
+
+        /// <summary>All parameters from the free ones.</summary>
+        public double[] Expand(Vector<double> free) => [.. Rows.Select(row => row.Sum(p => p.Times * free[p.Free]))];
+
+        /// <summary>Covariance of two parameters from that of the free ones.</summary>
+        public double Covariance(Matrix<double> free, int i, int j)
+        {
+            double sum = 0;
+            foreach ((int row, double times) in Rows[i])
+            {
+                foreach ((int column, double also) in Rows[j]) sum += times * also * free[row, column];
+            }
+            return sum;
+        }
+    }
+
+    private double[] DriftOf(double[] solution, int offset)
     {
         double[] drift = new double[_matrix.Ticks];
         for (int j = 0; j < _drift.Length; j++)
