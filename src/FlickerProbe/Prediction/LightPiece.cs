@@ -26,24 +26,40 @@ internal abstract class LightPiece
 /// <summary>A tone that may meet the others at any phase; with several candidates the worst of them.</summary>
 /// <param name="candidates">What the tone would be on camera at each of its frequencies.</param>
 /// <param name="isOfUnknownKin">Whether it belongs to no fundamental: it may be the sum or difference of two.</param>
-internal sealed class LooseTone(IReadOnlyList<CameraTone> candidates, bool isOfUnknownKin) : LightPiece
+internal sealed class LooseTone(CameraTone[] candidates, bool isOfUnknownKin) : LightPiece
 {
+    private readonly double _largest = LargestAt(candidates, 0);
+
     /// <summary>Whether it belongs to no fundamental: a sum or difference of two keeps step with both.</summary>
     public bool IsOfUnknownKin => isOfUnknownKin;
 
     public override IReadOnlyList<CameraTone> Tones => candidates;
 
-    public override (double Max, double Min) Extremes(double offset) => Around(candidates.Max(c => Abs(c.At(offset))));
+    public override (double Max, double Min) Extremes(double offset) => Around(offset == 0 ? _largest : LargestAt(candidates, offset));
 
     public override IEnumerable<Doubt> Doubts
     {
         get
         {
-            double value = candidates.Max(c => c.Magnitude);
             // Which candidate is true is a doubt like the amplitude itself.
-            double add = candidates.Max(c => c.Magnitude + c.MayAdd) - value, take = value - Max(0, candidates.Min(c => c.Magnitude - c.MayTake));
-            return [new Doubt(add, take, Around(value + add), Around(value - take))];
+            double high = double.NegativeInfinity, low = double.PositiveInfinity;
+            foreach (CameraTone tone in candidates)
+            {
+                double magnitude = tone.Magnitude;
+                high = Max(high, magnitude + tone.MayAdd);
+                low = Min(low, magnitude - tone.MayTake);
+            }
+            double add = high - _largest, take = _largest - Max(0, low);
+            return [new Doubt(add, take, Around(_largest + add), Around(_largest - take))];
         }
+    }
+
+    // A loop, since a search for safe shutters asks for hundreds of thousands.
+    private static double LargestAt(CameraTone[] candidates, double offset)
+    {
+        double largest = 0;
+        foreach (CameraTone tone in candidates) largest = Max(largest, Abs(tone.At(offset)));
+        return largest;
     }
 
     private static (double, double) Around(double amplitude) => (amplitude, -amplitude);
