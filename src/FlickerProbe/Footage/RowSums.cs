@@ -45,8 +45,7 @@ public sealed class RowSums
     {
         // The one check that lets the loop go without: no byte and no two can leave these tables.
         if (_ofTwo.Length == 0) throw new InvalidOperationException("The table is for codes of more than 8 bits.");
-        double inPlanes = 0;
-        if (_planes is not null) inPlanes = _planes.Of(ref codes);
+        double inPlanes = _planes?.Of(ref codes) ?? 0;
         ref byte code = ref MemoryMarshal.GetReference(codes);
         ref double one = ref MemoryMarshal.GetArrayDataReference(_ofOne), two = ref MemoryMarshal.GetArrayDataReference(_ofTwo);
         double a = 0, b = 0, c = 0, d = 0;
@@ -110,16 +109,14 @@ public sealed class RowSums
         public double Of(ref ReadOnlySpan<byte> codes)
         {
             ReadOnlySpan<Vector512<byte>> runs = MemoryMarshal.Cast<byte, Vector512<byte>>(codes);
-            ref Vector512<byte> run = ref MemoryMarshal.GetReference(runs), q = ref MemoryMarshal.GetArrayDataReference(_quarters);
+            Vector512<byte>[] q = _quarters;
             // All sixteen vectors of the table stay in registers.
-            Vector512<byte> a0 = q, a1 = Unsafe.Add(ref q, 1), a2 = Unsafe.Add(ref q, 2), a3 = Unsafe.Add(ref q, 3);
-            Vector512<byte> b0 = Unsafe.Add(ref q, 4), b1 = Unsafe.Add(ref q, 5), b2 = Unsafe.Add(ref q, 6), b3 = Unsafe.Add(ref q, 7);
-            Vector512<byte> c0 = Unsafe.Add(ref q, 8), c1 = Unsafe.Add(ref q, 9), c2 = Unsafe.Add(ref q, 10), c3 = Unsafe.Add(ref q, 11);
-            Vector512<byte> d0 = Unsafe.Add(ref q, 12), d1 = Unsafe.Add(ref q, 13), d2 = Unsafe.Add(ref q, 14), d3 = Unsafe.Add(ref q, 15);
+            Vector512<byte> a0 = q[0], a1 = q[1], a2 = q[2], a3 = q[3], b0 = q[4], b1 = q[5], b2 = q[6], b3 = q[7];
+            Vector512<byte> c0 = q[8], c1 = q[9], c2 = q[10], c3 = q[11], d0 = q[12], d1 = q[13], d2 = q[14], d3 = q[15];
             Vector512<ulong> a = default, b = default, c = default, d = default;
-            for (int i = 0; i < runs.Length; i++)
+            foreach (Vector512<byte> code in runs)
             {
-                Vector512<byte> code = Unsafe.Add(ref run, i), upper = Vector512.LessThan(code.AsSByte(), Vector512<sbyte>.Zero).AsByte();
+                Vector512<byte> upper = Vector512.LessThan(code.AsSByte(), Vector512<sbyte>.Zero).AsByte();
                 a += Sums(Vector512.ConditionalSelect(upper, Avx512Vbmi.PermuteVar64x8x2(a2, code, a3), Avx512Vbmi.PermuteVar64x8x2(a0, code, a1)));
                 b += Sums(Vector512.ConditionalSelect(upper, Avx512Vbmi.PermuteVar64x8x2(b2, code, b3), Avx512Vbmi.PermuteVar64x8x2(b0, code, b1)));
                 c += Sums(Vector512.ConditionalSelect(upper, Avx512Vbmi.PermuteVar64x8x2(c2, code, c3), Avx512Vbmi.PermuteVar64x8x2(c0, code, c1)));

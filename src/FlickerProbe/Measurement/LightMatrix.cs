@@ -14,6 +14,9 @@ internal sealed class LightMatrix
     /// <summary>A line darker than this share of nominal white says nothing about light: it stays at zero instead of becoming noise divided by nothing.</summary>
     private const double Black = 1e-4;
 
+    /// <summary>Ticks of one piece of work: their rows stay in the cache while all tones pass over them.</summary>
+    public const int BlockTicks = 64;
+
     private readonly float[] _gain; // of each tick, what was divided out
     private int _firstCodedRow;
     private StripSource? _source;
@@ -158,8 +161,7 @@ internal sealed class LightMatrix
         {
             if (!Present[n]) continue;
             int parity = ParityOf(n);
-            (double cosine, double sine) = RowKernel.Dots(plane.AsSpan(n * Lines, Lines), cosines[parity], sines[parity]);
-            sum += Complex.Conjugate(new Complex(cosine, sine) * ticks[n]);
+            sum += RowKernel.Project(plane.AsSpan(n * Lines, Lines), ticks[n], cosines[parity], sines[parity]);
         }
         return sum;
     }

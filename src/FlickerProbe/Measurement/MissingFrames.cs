@@ -108,7 +108,8 @@ internal static class MissingFrames
         return [.. Enumerable.Range(0, matrix.Ticks).Select(n =>
         {
             ReadOnlySpan<float> row = matrix.Relative.AsSpan(n * lines, lines);
-            return new Complex(RowKernel.Dot(row, cosine) / cc, -RowKernel.Dot(row, sine) / ss);
+            (double c, double s) = RowKernel.Dots(row, cosine, sine);
+            return new Complex(c / cc, -s / ss);
         })];
     }
 

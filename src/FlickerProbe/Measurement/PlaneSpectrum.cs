@@ -163,9 +163,8 @@ internal sealed class PlaneSpectrum
         int k = AliasBin(x), l = Clamp((int)Round(nu * LineBins), 0, BandBins - 1);
         Complex z = At(k, l) / (0.5 * _scale * ticks[k] * lines[l]);
         Image tone = new(ticks, lines, z, AliasBin(x), (int)Round(nu * LineBins)), mirrored = tone.Mirrored(AliasBin(-x));
-        // Only band bins that either reaches; row after row, so that a row is in the cache for both.
-        int from = Max(0, Min(tone.Band, mirrored.Band) - reachBins), to = Min(BandBins - 1, Max(tone.Band, mirrored.Band) + reachBins);
-        Parallel.For(from, to + 1, l =>
+        // Row after row, so that a row is in the cache for both; none beyond their reach.
+        Parallel.For(0, Min(BandBins, Abs(tone.Band) + reachBins + 1), l =>
         {
             Subtract(tone, l, reachBins);
             Subtract(mirrored, l, reachBins);

@@ -73,6 +73,17 @@ internal static class RowKernel
         return sums;
     }
 
+    /// <summary>Σ row[i]·exp(−iθ[i]), θ being the tick's phase plus the line's.</summary>
+    /// <param name="row">One tick's lines.</param>
+    /// <param name="tick">exp(iθ) of the tick.</param>
+    /// <param name="cosines">Cosine of each line's phase, with what weight the line has.</param>
+    /// <param name="sines">Sine likewise.</param>
+    public static Complex Project(ReadOnlySpan<float> row, Complex tick, ReadOnlySpan<float> cosines, ReadOnlySpan<float> sines)
+    {
+        (double cosine, double sine) = Dots(row, cosines, sines);
+        return Complex.Conjugate(new Complex(cosine, sine) * tick);
+    }
+
     /// <summary>target[i] −= other[i].</summary>
     public static void Subtract(Span<float> target, ReadOnlySpan<float> other)
     {

@@ -170,7 +170,7 @@ internal static class SlowBeatSearch
         double determined = Sqrt(Sqrt(determinant));
         for (int j = 0; j < z.Length; j++)
         {
-            double yc = RowKernel.Dot(weightedParts[j], cosine), ys = RowKernel.Dot(weightedParts[j], sine);
+            (double yc, double ys) = RowKernel.Dots(weightedParts[j], cosine, sine);
             z[j] = new Complex((yc * ss - ys * cs) / determinant, -(ys * cc - yc * cs) / determinant) * determined;
         }
         return (z, determined);

@@ -10,9 +10,6 @@ internal static class StripAgreement
     /// <summary>How far a strip may lie off the others in a slow beat, as a share of it: other light may dilute it differently.</summary>
     private const double SlowStripSpread = 0.3;
 
-    /// <summary>Ticks of one piece of work.</summary>
-    private const int BlockTicks = 64;
-
     /// <summary>False only when the strips plainly contradict each other.</summary>
     public static bool IsCommon(LightMatrix matrix, ToneFit fit, PlaneTone tone) => AreCommon(matrix, fit, [tone])[0];
 
@@ -58,14 +55,14 @@ internal static class StripAgreement
     /// <summary>[tone][strip]: each strip's phasor less that of the whole, by projecting both on the tone.</summary>
     private static Complex[][] ProjectDifferences(LightMatrix matrix, double[][] meanFlicker, IReadOnlyList<PlaneTone> tones)
     {
-        int lines = matrix.Lines, strips = matrix.Strips, blocks = (matrix.Ticks + BlockTicks - 1) / BlockTicks;
+        int lines = matrix.Lines, strips = matrix.Strips, blocks = (matrix.Ticks + LightMatrix.BlockTicks - 1) / LightMatrix.BlockTicks;
         var waves = new Wave[tones.Count];
         Parallel.For(0, waves.Length, i => waves[i] = Wave.Of(matrix, meanFlicker, tones[i]));
         var parts = new Complex[blocks][];
         Parallel.For(0, blocks, () => new float[lines], (block, _, row) =>
         {
             Complex[] part = parts[block] = new Complex[waves.Length * strips];
-            for (int n = block * BlockTicks; n < Min((block + 1) * BlockTicks, matrix.Ticks); n++)
+            for (int n = block * LightMatrix.BlockTicks; n < Min((block + 1) * LightMatrix.BlockTicks, matrix.Ticks); n++)
             {
                 if (!matrix.Present[n]) continue;
                 int parity = matrix.ParityOf(n);
@@ -73,7 +70,7 @@ internal static class StripAgreement
                 {
                     matrix.StripRelative(s, n, row);
                     RowKernel.Subtract(row, matrix.Relative.AsSpan(n * lines, lines));
-                    for (int i = 0; i < waves.Length; i++) part[i * strips + s] += waves[i].Product(row, n, parity);
+                    for (int i = 0; i < waves.Length; i++) part[i * strips + s] += RowKernel.Project(row, waves[i].Ticks[n], waves[i].Cosines[parity], waves[i].Sines[parity]);
                 }
             }
             return row;
@@ -134,13 +131,6 @@ internal static class StripAgreement
                 }
             }
             return new Wave(ticks, cosines, sines, norm);
-        }
-
-        /// <summary>What one row of a tick adds to the sum against exp(−iθ).</summary>
-        public Complex Product(ReadOnlySpan<float> row, int tick, int parity)
-        {
-            (double cosine, double sine) = RowKernel.Dots(row, Cosines[parity], Sines[parity]);
-            return Complex.Conjugate(new Complex(cosine, sine) * Ticks[tick]);
         }
     }
 }

@@ -279,12 +279,9 @@ internal sealed class ToneFit
         }
     }
 
-    /// <summary>Ticks of one piece of work: their rows stay in the cache while all tones pass over them.</summary>
-    private const int BlockTicks = 64;
-
     private double[] DataProducts(Vectors v, double[][] means, int perTone)
     {
-        int tones = Tones.Length, lines = _matrix.Lines, blocks = (_matrix.Ticks + BlockTicks - 1) / BlockTicks;
+        int tones = Tones.Length, lines = _matrix.Lines, blocks = (_matrix.Ticks + LightMatrix.BlockTicks - 1) / LightMatrix.BlockTicks;
         // Line vectors with weight and the lines' own time means in, one set for each parity.
         float[][][] lineVectors = [.. Enumerable.Range(0, _matrix.Parities * tones).Select(i => Weighted(v, means[i / tones], i % tones))];
         float[][] plain = [.. means.Select(m => m.Select((mean, r) => (float)(_lineWeights[r] * (1 + mean))).ToArray())];
@@ -292,7 +289,7 @@ internal sealed class ToneFit
         Parallel.For(0, blocks, block =>
         {
             double[] right = parts[block] = new double[tones * perTone + _drift.Length];
-            int from = block * BlockTicks, to = Min(from + BlockTicks, _matrix.Ticks);
+            int from = block * LightMatrix.BlockTicks, to = Min(from + LightMatrix.BlockTicks, _matrix.Ticks);
             for (int k = 0; k < tones; k++)
             {
                 Complex sum = Complex.Zero, sumTick = Complex.Zero, sumLine = Complex.Zero;

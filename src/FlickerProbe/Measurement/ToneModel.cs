@@ -118,7 +118,8 @@ internal sealed record ToneModel(
                 RemoveLevel(matrix, ref fit, weights, steps: false);
             }
             weights = LineWeights.FromResidual(matrix, fit.Residual);
-            PlaneTone[] common = Common(matrix, fit);
+            bool[] shared = Shared(matrix, fit, 0);
+            PlaneTone[] common = [.. fit.Tones.Where((_, i) => shared[i])];
             spurFloor = loss.SpurFloor(common.Length == 0 ? 0 : common.Max(t => t.Amplitude));
             // Faint tones beside a strong one are its distortion, which texture and the encoder share out unevenly: no sign of motion.
             double plain = Max(OfStrongest * fit.Tones.Select(t => t.Amplitude).DefaultIfEmpty(0).Max(), spurFloor);
@@ -172,7 +173,7 @@ internal sealed record ToneModel(
                 if (found.Count > 0)
                 {
                     ToneFit more = ToneFit.Of(matrix, weights, [.. fit.Tones, .. found], DriftOrders, MostSteps);
-                    if (more.Misfit < fit.Misfit) fit = Without(matrix, weights, more, [.. more.Tones.Select((t, i) => i < told.Tones.Length || StripAgreement.IsCommon(matrix, more, t))]);
+                    if (more.Misfit < fit.Misfit) fit = Without(matrix, weights, more, Shared(matrix, more, told.Tones.Length));
                 }
                 floor = Left(spectrum, fit);
                 fit = DropFaint(matrix, weights, fit, floor, spectrum, loss);
@@ -228,7 +229,8 @@ internal sealed record ToneModel(
         faint.RemoveAll(t => t.Amplitude >= spurFloor || IsSlow(t, matrix));
         if (faint.Count == 0) return unexplained;
         ToneFit beside = ToneFit.Of(matrix, weights, [.. fit.Tones, .. faint], DriftOrders, 2);
-        beside = Without(matrix, weights, beside, [.. beside.Tones.Select((t, i) => i < fit.Tones.Length || (t.Amplitude < spurFloor && StripAgreement.IsCommon(matrix, beside, t)))]);
+        bool[] shared = Shared(matrix, beside, fit.Tones.Length);
+        beside = Without(matrix, weights, beside, [.. beside.Tones.Select((t, i) => i < fit.Tones.Length || (t.Amplitude < spurFloor && shared[i]))]);
         return Min(unexplained, UnexplainedChange(matrix, beside, floor));
     }
 
@@ -344,12 +346,9 @@ internal sealed record ToneModel(
     /// <summary>How much the rows change in what one fit leaves beyond what a better one does, counted as <see cref="UnexplainedChange(LightMatrix)"/> is.</summary>
     private static double ChangeLeft(ToneFit fit, ToneFit better) => 2 * Sqrt(Max(0, fit.Misfit * fit.Misfit - better.Misfit * better.Misfit));
 
-    /// <summary>The tones that all strips share.</summary>
-    private static PlaneTone[] Common(LightMatrix matrix, ToneFit fit)
-    {
-        bool[] common = StripAgreement.AreCommon(matrix, fit, fit.Tones);
-        return [.. fit.Tones.Where((_, i) => common[i])];
-    }
+    /// <summary>Which tones all strips share; the first so many are taken to be.</summary>
+    private static bool[] Shared(LightMatrix matrix, ToneFit fit, int known) =>
+        [.. Enumerable.Repeat(true, known), .. StripAgreement.AreCommon(matrix, fit, fit.Tones[known..])];
 
     /// <summary>The tones to keep, fitted again: a few steps, and more where bands that hardly move went astray in them.</summary>
     private static ToneFit Without(LightMatrix matrix, double[] weights, ToneFit fit, bool[] keep)

@@ -62,7 +62,8 @@ internal static class ToneSteadiness
         {
             if (!matrix.Present[n]) continue;
             ReadOnlySpan<float> row = residual.AsSpan(n * lines, lines);
-            Complex seen = new(RowKernel.Dot(row, cosine), -RowKernel.Dot(row, sine));
+            (double c, double s) = RowKernel.Dots(row, cosine, sine);
+            Complex seen = new(c, -s);
             int piece = (int)((long)n * pieces / matrix.Ticks);
             sums[piece] += seen * Complex.FromPolarCoordinates(2.0 / lines, -2 * PI * (tone.X * (n - tickCentre) + tone.Nu * matrix.LineOffset(n)));
             counts[piece]++;
