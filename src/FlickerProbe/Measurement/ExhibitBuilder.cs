@@ -28,10 +28,12 @@ internal static class ExhibitBuilder
         }
 
         double[] amplitude = model.HighestByBand, frequency = new double[amplitude.Length];
+        // The spectrum has the bins of ν ≥ 0 alone, both ends among them.
+        double bandsPerBin = matrix.LinesPerHeight / (2.0 * (amplitude.Length - 1));
         bool inHertz = take.Readout is { IsGlobal: false };
         for (int l = 0; l < frequency.Length; l++)
         {
-            double bands = (double)l / model.Spectrum.LineBins * matrix.LinesPerHeight;
+            double bands = l * bandsPerBin;
             frequency[l] = inHertz ? bands / Abs(take.Readout!.Seconds) : bands;
         }
         return new TakeExhibit(picture, ticks / matrix.TickHz, frequency, amplitude, inHertz);

@@ -28,9 +28,9 @@ internal static class MissingFrames
     private const double Gain = 1.01;
 
     /// <summary>The clock with the gaps opened; null where nothing is known to be missing.</summary>
-    public static SensorClock? Reopened(SensorClock clock, LightMatrix matrix)
+    public static SensorClock? Reopened(SensorClock clock, LightMatrix matrix, FirstLook look)
     {
-        if (Opened(matrix) is not { } ticks) return null;
+        if (Opened(matrix, look) is not { } ticks) return null;
         int all = ticks[^1] + 1 - ticks.Length;
         return clock with
         {
@@ -44,10 +44,10 @@ internal static class MissingFrames
     }
 
     /// <summary>The ticks of the frames with the missing ones counted; null where none is missing, or the bands do not tell.</summary>
-    private static int[]? Opened(LightMatrix matrix)
+    private static int[]? Opened(LightMatrix matrix, FirstLook look)
     {
         if (matrix.Parities != 1 || matrix.Count != matrix.Ticks || matrix.Ticks < FewestTicks || matrix.Lines < FewestLines) return null;
-        if (Strongest(matrix) is not { } found) return null;
+        if (ToneSearch.HighestPlace(look.Spectrum, look.Floor, matrix) is not { Nu: var found }) return null;
         // The spectrum can't place less than one band in the region: there the amplitude should stay the same whatever the phase.
         IEnumerable<double> places = found * matrix.Lines >= 1 ? [found] : FewBands.Select(b => b / matrix.Lines).Append(found).Where(nu => nu > 0);
         Complex[] bands = places.Select(nu => Bands(matrix, nu)).MinBy(Unevenness)!;
@@ -89,14 +89,6 @@ internal static class MissingFrames
     }
 
     private static double Off(Complex seen, double expectedCycles) => ToneSearch.Wrap(seen.Phase / (2 * PI) - expectedCycles);
-
-    /// <summary>Band frequency of the strongest tone that moves, 0 or more; null when nothing stands out of the noise.</summary>
-    private static double? Strongest(LightMatrix matrix)
-    {
-        PlaneSpectrum spectrum = PlaneSpectrum.Of(matrix, matrix.Relative);
-        List<PlaneTone> found = ToneSearch.Find(spectrum, NoiseFloor.Of(spectrum), matrix, [], 1);
-        return found.Count == 0 ? null : Abs(found[0].Nu);
-    }
 
     /// <summary>Amplitude and phase of the bands in each tick: a cosine and a sine along the lines by least squares.</summary>
     private static Complex[] Bands(LightMatrix matrix, double nu)

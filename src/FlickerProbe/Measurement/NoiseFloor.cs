@@ -14,6 +14,13 @@ internal sealed class NoiseFloor
     /// <summary>Mean noise power |Z|² expected at a bin, in squared amplitude units of the spectrum.</summary>
     public double At(int aliasBin, int bandBin) => Math.Max(_byAlias[aliasBin], _byBand[bandBin]);
 
+    /// <summary>The same at the bin nearest to a tone.</summary>
+    public double At(PlaneTone tone, LightMatrix matrix)
+    {
+        (int alias, int band) = PlaneSpectrum.BinOf(tone, matrix, _byAlias.Length, _byBand.Length);
+        return At(alias, band);
+    }
+
     /// <summary>Mean noise power over the plane: the median bin.</summary>
     public double Typical { get; private init; }
 

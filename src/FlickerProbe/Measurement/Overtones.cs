@@ -103,7 +103,7 @@ internal static class Overtones
     private static double Height(PlaneSpectrum spectrum, NoiseFloor floor, PlaneTone tone, LightMatrix matrix)
     {
         if (Abs(matrix.Wrapped(tone.X, tone.Nu).X) * matrix.Ticks < 2) return 0;
-        (int k, int l) = spectrum.BinOf(tone);
+        (int k, int l) = PlaneSpectrum.BinOf(tone, matrix, spectrum.AliasBins, spectrum.BandBins);
         double magnitude = spectrum.At(k, l).Magnitude;
         return magnitude * magnitude / floor.At(k, l);
     }

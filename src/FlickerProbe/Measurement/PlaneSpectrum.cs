@@ -12,7 +12,8 @@ namespace FlickerProbe.Measurement;
 /// </remarks>
 internal sealed class PlaneSpectrum
 {
-    private readonly float[] _re, _im; // [band bin * AliasBins + alias bin]
+    private readonly float[] _re, _im; // [band bin * _apart + alias bin]
+    private readonly int _apart;
     private readonly double[] _tickWindow, _lineWindow;
     private readonly LightMatrix _matrix;
     private readonly double _scale;
@@ -29,7 +30,9 @@ internal sealed class PlaneSpectrum
         double tickSum = _tickWindow.Sum(), lineSum = _lineWindow.Sum();
         _scale = 2 / (tickSum * lineSum);
         CellsPerBin = (double)matrix.Ticks / aliasBins * matrix.Lines / lineBins;
-        (_re, _im) = (new float[BandBins * aliasBins], new float[BandBins * aliasBins]);
+        // Rows a power of two apart would fight for the same few places of the processor's cache.
+        _apart = aliasBins + 16;
+        (_re, _im) = (new float[BandBins * _apart], new float[BandBins * _apart]);
     }
 
     /// <summary>Number of alias bins; bin k is k/AliasBins cycles per tick, upper half negative.</summary>
@@ -45,13 +48,13 @@ internal sealed class PlaneSpectrum
     public double CellsPerBin { get; }
 
     /// <summary>The spectrum at one bin.</summary>
-    public Complex At(int aliasBin, int bandBin) => new(_re[bandBin * AliasBins + aliasBin], _im[bandBin * AliasBins + aliasBin]);
+    public Complex At(int aliasBin, int bandBin) => new(_re[bandBin * _apart + aliasBin], _im[bandBin * _apart + aliasBin]);
 
     /// <summary>Real parts of one band bin, all aliases.</summary>
-    public Span<float> Real(int bandBin) => _re.AsSpan(bandBin * AliasBins, AliasBins);
+    public Span<float> Real(int bandBin) => _re.AsSpan(bandBin * _apart, AliasBins);
 
     /// <summary>Imaginary parts of one band bin, all aliases.</summary>
-    public Span<float> Imaginary(int bandBin) => _im.AsSpan(bandBin * AliasBins, AliasBins);
+    public Span<float> Imaginary(int bandBin) => _im.AsSpan(bandBin * _apart, AliasBins);
 
     /// <summary>Transforms a plane (ticks × lines, same shape as the matrix).</summary>
     public static PlaneSpectrum Of(LightMatrix matrix, float[] plane)
@@ -103,7 +106,7 @@ internal sealed class PlaneSpectrum
             fourier.Forward(re, im);
             for (int l = 0; l < BandBins; l++)
             {
-                int mirror = (LineBins - l) % LineBins, at = l * AliasBins + first;
+                int mirror = (LineBins - l) % LineBins, at = l * _apart + first;
                 ((re[l] + re[mirror]) * 0.5f).CopyTo(_re, at);
                 ((im[l] - im[mirror]) * 0.5f).CopyTo(_im, at);
                 ((im[l] + im[mirror]) * 0.5f).CopyTo(_re, at + lanes);
@@ -162,7 +165,7 @@ internal sealed class PlaneSpectrum
         Complex[] lines = WindowTransform(_lineWindow, nu, LineBins);
         int k = AliasBin(x), l = Clamp((int)Round(nu * LineBins), 0, BandBins - 1);
         Complex z = At(k, l) / (0.5 * _scale * ticks[k] * lines[l]);
-        Image tone = new(ticks, lines, z, AliasBin(x), (int)Round(nu * LineBins)), mirrored = tone.Mirrored(AliasBin(-x));
+        Image tone = new(ticks, lines, z, k, (int)Round(nu * LineBins)), mirrored = tone.Mirrored(AliasBin(-x));
         // Row after row, so that a row is in the cache for both; none beyond their reach.
         Parallel.For(0, Min(BandBins, Abs(tone.Band) + reachBins + 1), l =>
         {
@@ -173,14 +176,20 @@ internal sealed class PlaneSpectrum
     }
 
     /// <summary>The alias bin nearest to x cycles per tick.</summary>
-    public int AliasBin(double x) => (((int)Round(x * AliasBins) % AliasBins) + AliasBins) % AliasBins;
+    public int AliasBin(double x) => AliasBin(x, AliasBins);
 
     /// <summary>The bin nearest to a tone, or to its mirror image where that lies at ν ≥ 0.</summary>
-    public (int Alias, int Band) BinOf(PlaneTone tone)
+    /// <param name="tone">The tone.</param>
+    /// <param name="matrix">Shape of the plane.</param>
+    /// <param name="aliasBins">Alias bins of the spectrum.</param>
+    /// <param name="bandBins">Band bins kept of it.</param>
+    public static (int Alias, int Band) BinOf(PlaneTone tone, LightMatrix matrix, int aliasBins, int bandBins)
     {
-        (double x, double nu) = _matrix.Wrapped(tone.X, tone.Nu);
-        return (AliasBin(nu < 0 ? -x : x), Math.Min((int)Math.Round(Math.Abs(nu) * LineBins), BandBins - 1));
+        (double x, double nu) = matrix.Wrapped(tone.X, tone.Nu);
+        return (AliasBin(nu < 0 ? -x : x, aliasBins), Min((int)Round(Abs(nu) * 2 * (bandBins - 1)), bandBins - 1));
     }
+
+    private static int AliasBin(double x, int bins) => (((int)Round(x * bins) % bins) + bins) % bins;
 
     private void Subtract(Image image, int l, int reach)
     {

@@ -21,13 +21,15 @@ public static class TakeEstimator
         SensorClock clock = SensorClock.Recover(take.Times, take.Traces.Frames, take.Rate, take.RateIsUsers, take.Traits.UnchangedShareByFrame);
         if (clock.FrameIndices.Length < 8) return StillEstimator.Measure(take, options);
         LightMatrix matrix = LightMatrix.Build(take, clock);
-        if (MissingFrames.Reopened(clock, matrix) is { } reopened)
+        FirstLook look = FirstLook.At(matrix);
+        if (MissingFrames.Reopened(clock, matrix, look) is { } reopened)
         {
             clock = reopened;
             matrix = LightMatrix.Build(take, clock);
+            look = FirstLook.At(matrix);
         }
         CompressionLoss loss = CompressionLoss.Of(take.Traits, take.Level, matrix.MeanLight.Average(p => p.Average()));
-        ToneModel model = ToneModel.Build(matrix, loss, KnownReadout.Of(take.Readout, matrix), cancellation, options.BetweenRounds);
+        ToneModel model = ToneModel.Build(matrix, look, loss, KnownReadout.Of(take.Readout, matrix), cancellation, options.BetweenRounds);
         cancellation.ThrowIfCancellationRequested();
         options.BetweenRounds?.Invoke();
         return TakeSummary.Of(take, options, clock, matrix, model, loss);

@@ -6,12 +6,11 @@ namespace FlickerProbe.Measurement;
 /// <param name="Fit">The last joint fit.</param>
 /// <param name="Grouping">Fundamentals, overtones, sums.</param>
 /// <param name="Floor">Noise floor of what the fit leaves.</param>
-/// <param name="Spectrum">Spectrum of what the fit leaves.</param>
 /// <param name="PowerRatioNeeded">How many times the noise power a peak must reach.</param>
 /// <param name="MovingParts">Changes that the column strips did not share.</param>
 /// <param name="Matrix">The data.</param>
 internal sealed record ToneModel(
-    ToneFit Fit, OvertoneGrouping.Grouping Grouping, PlaneSpectrum Spectrum, NoiseFloor Floor, double PowerRatioNeeded, int MovingParts, LightMatrix Matrix)
+    ToneFit Fit, OvertoneGrouping.Grouping Grouping, NoiseFloor Floor, double PowerRatioNeeded, int MovingParts, LightMatrix Matrix)
 {
     private const int DriftOrders = 6;
     private const int MostRounds = 8;
@@ -37,11 +36,12 @@ internal sealed record ToneModel(
 
     /// <summary>Searches, fits, sorts.</summary>
     /// <param name="matrix">Relative light; slow changes of its level are divided out on the way.</param>
+    /// <param name="look">What they show before any tone is taken out; used up by the search.</param>
     /// <param name="loss">What the recording may have lost or invented.</param>
     /// <param name="readout">The readout where it is known to be rolling: the whole picture then can't pulse with any lamp; null where it is not.</param>
     /// <param name="cancellation">Ends the search.</param>
     /// <param name="betweenRounds">Called when large planes have just been done with; null for nothing.</param>
-    public static ToneModel Build(LightMatrix matrix, CompressionLoss loss, KnownReadout? readout, CancellationToken cancellation, Action? betweenRounds = null)
+    public static ToneModel Build(LightMatrix matrix, FirstLook look, CompressionLoss loss, KnownReadout? readout, CancellationToken cancellation, Action? betweenRounds = null)
     {
         bool rolling = readout is not null;
         double[] weights = LineWeights.Even(matrix.Lines);
@@ -52,9 +52,8 @@ internal sealed record ToneModel(
         double motion = 0;
         var unshared = new List<PlaneTone>();
         var levelChanges = new List<PlaneTone>();
-        PlaneSpectrum spectrum = PlaneSpectrum.Of(matrix, fit.Residual);
+        (PlaneSpectrum spectrum, NoiseFloor floor) = look;
         double[] highestByBand = spectrum.HighestByBand();
-        NoiseFloor floor = NoiseFloor.Of(spectrum);
         double needed = ToneSearch.PowerRatioNeeded(spectrum);
         for (int round = 0; round < MostRounds && fit.Tones.Length < MostTones; round++)
         {
@@ -150,7 +149,7 @@ internal sealed record ToneModel(
             // Ties that cost more than a little were wrong.
             if (together.Misfit < 1.05 * fit.Misfit) fit = together;
             floor = Left(spectrum, fit);
-            fit = DropFaint(matrix, weights, fit, floor, spectrum, loss);
+            fit = DropFaint(matrix, weights, fit, floor, loss);
             if (SlowSeries.WithoutFaintHalves(fit.Tones, matrix, loss) is { } plainer && ToneFit.Of(matrix, weights, plainer, DriftOrders, MostSteps) is var refitted
                 && refitted.Misfit < 1.05 * fit.Misfit)
             {
@@ -176,10 +175,10 @@ internal sealed record ToneModel(
                     if (more.Misfit < fit.Misfit) fit = Without(matrix, weights, more, Shared(matrix, more, told.Tones.Length));
                 }
                 floor = Left(spectrum, fit);
-                fit = DropFaint(matrix, weights, fit, floor, spectrum, loss);
+                fit = DropFaint(matrix, weights, fit, floor, loss);
             }
         }
-        return new ToneModel(fit, OvertoneGrouping.Sort(fit.Tones, matrix, loss), spectrum, floor, needed, moving, matrix)
+        return new ToneModel(fit, OvertoneGrouping.Sort(fit.Tones, matrix, loss), floor, needed, moving, matrix)
         {
             NeitherToneNorNoise = NotEvenFaintTones(matrix, weights, fit, spectrum, floor, loss),
             HighestByBand = highestByBand,
@@ -200,7 +199,7 @@ internal sealed record ToneModel(
     public double LargestDoubt => Fit.Tones.Where(t => !t.IsUnseen).Select(t => Units.Estimate.Coverage95 * t.AmplitudeDeviation * NoiseScale(t)).DefaultIfEmpty().Max();
 
     /// <summary>Standard deviation around this tone over that of white noise: footage is noisier at slow aliases and where encoders refresh.</summary>
-    public double NoiseScale(PlaneTone tone) => NoiseScale(tone, Floor, Spectrum, Matrix);
+    public double NoiseScale(PlaneTone tone) => NoiseScale(tone, Floor, Matrix);
 
     /// <summary>Beats of fewer cycles than this in the clip hardly move.</summary>
     public const double SlowCycles = 3;
@@ -225,12 +224,12 @@ internal sealed record ToneModel(
         if (unexplained <= TakeFindings.SomeUnexplained || fit.Tones.Length == 0) return unexplained;
         double spurFloor = loss.SpurFloor(fit.Tones.Max(t => t.Amplitude));
         List<PlaneTone> faint = ToneSearch.Find(spectrum, floor, matrix, fit.Tones, 16);
-        spectrum.Take(fit.Residual);
         faint.RemoveAll(t => t.Amplitude >= spurFloor || IsSlow(t, matrix));
         if (faint.Count == 0) return unexplained;
         ToneFit beside = ToneFit.Of(matrix, weights, [.. fit.Tones, .. faint], DriftOrders, 2);
         bool[] shared = Shared(matrix, beside, fit.Tones.Length);
-        beside = Without(matrix, weights, beside, [.. beside.Tones.Select((t, i) => i < fit.Tones.Length || (t.Amplitude < spurFloor && shared[i]))]);
+        bool[] stay = [.. beside.Tones.Select((t, i) => i < fit.Tones.Length || (t.Amplitude < spurFloor && shared[i]))];
+        if (!stay.All(s => s)) beside = Without(matrix, weights, beside, stay);
         return Min(unexplained, UnexplainedChange(matrix, beside, floor));
     }
 
@@ -245,10 +244,9 @@ internal sealed record ToneModel(
 
     private static bool HasPaceOfMotion(PlaneTone tone, LightMatrix matrix) => IsSlow(tone, matrix) || Abs(ToneSearch.Wrap(tone.X)) * matrix.TickHz < FastestMotionHz;
 
-    private static double NoiseScale(PlaneTone tone, NoiseFloor floor, PlaneSpectrum spectrum, LightMatrix matrix)
+    private static double NoiseScale(PlaneTone tone, NoiseFloor floor, LightMatrix matrix)
     {
-        (int alias, int band) = spectrum.BinOf(tone);
-        double power = floor.At(alias, band);
+        double power = floor.At(tone, matrix);
         // Near standing still, lines' means and drift take part in the fit: the white-noise deviation is then half of what is seen.
         double slow = IsSlow(tone, matrix) ? 2 : 1;
         return slow * (floor.Typical > 0 ? Sqrt(Max(1, power / floor.Typical)) : 1);
@@ -290,14 +288,14 @@ internal sealed record ToneModel(
     }
 
     /// <summary>Leaves out tones that do not stand clear of their own noise, and tied overtones with them when the fundamental goes.</summary>
-    private static ToneFit DropFaint(LightMatrix matrix, double[] weights, ToneFit fit, NoiseFloor floor, PlaneSpectrum spectrum, CompressionLoss loss)
+    private static ToneFit DropFaint(LightMatrix matrix, double[] weights, ToneFit fit, NoiseFloor floor, CompressionLoss loss)
     {
         double spurFloor = loss.SpurFloor(fit.Tones.Max(t => t.Amplitude));
         double unexplained = UnexplainedChange(matrix, fit, floor);
         // At the pace of things that move, a tone must stand out of what else changes there.
         bool IsOfMotion(PlaneTone t) => HasPaceOfMotion(t, matrix) && t.Amplitude < unexplained;
         bool[] keep = [.. fit.Tones.Select(t => !IsOfMotion(t) &&
-            t.Amplitude >= StatedDeviations * t.AmplitudeDeviation * NoiseScale(t, floor, spectrum, matrix) && t.Amplitude >= spurFloor)];
+            t.Amplitude >= StatedDeviations * t.AmplitudeDeviation * NoiseScale(t, floor, matrix) && t.Amplitude >= spurFloor)];
         // A fundamental that carries stronger overtones stays: it ties them.
         for (int i = 0; i < keep.Length; i++)
         {

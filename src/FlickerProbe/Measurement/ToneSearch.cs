@@ -40,10 +40,7 @@ internal static class ToneSearch
     public static List<PlaneTone> Find(PlaneSpectrum spectrum, NoiseFloor floor, LightMatrix matrix, IReadOnlyList<PlaneTone> known, int most)
     {
         var found = new List<PlaneTone>();
-        double ratioNeeded = PowerRatioNeeded(spectrum);
-        // Aliases within two cells of 0 belong to the search for slow beats.
-        int guard = (int)Ceiling(2.0 * spectrum.AliasBins / matrix.Ticks);
-        Bars bars = Bars.Of(floor, ratioNeeded, guard);
+        Bars bars = Bars.Of(spectrum, floor, matrix);
         double strongest = 0;
         var rejected = new HashSet<(int, int)>();
         for (int tries = 0; found.Count < most && tries < 4 * most; tries++)
@@ -52,8 +49,7 @@ internal static class ToneSearch
             if (!any) break;
             double magnitude = spectrum.At(k, l).Magnitude;
             if (magnitude < DynamicRange * strongest) break;
-            double x = Wrap((k + Offset(spectrum, k, l, alongAlias: true)) / spectrum.AliasBins);
-            double nu = Max(0, (l + Offset(spectrum, k, l, alongAlias: false)) / spectrum.LineBins);
+            (double x, double nu) = PlaceOf(spectrum, k, l);
             if (found.Exists(t => IsSame(t, x, nu, matrix)) || known.Any(t => IsSame(t, x, nu, matrix) && !StandsBeside(t, x, nu, magnitude, matrix)))
             {
                 rejected.Add((k, l));
@@ -67,6 +63,14 @@ internal static class ToneSearch
         }
         return found;
     }
+
+    /// <summary>Where the strongest tone that moves stands, in cycles per tick and, 0 or more, per line; null when nothing stands out of the noise.</summary>
+    public static (double X, double Nu)? HighestPlace(PlaneSpectrum spectrum, NoiseFloor floor, LightMatrix matrix) =>
+        Highest(spectrum, Bars.Of(spectrum, floor, matrix), []) is (int k, int l, true) ? PlaceOf(spectrum, k, l) : null;
+
+    private static (double X, double Nu) PlaceOf(PlaneSpectrum spectrum, int k, int l) => (
+        Wrap((k + Offset(spectrum, k, l, alongAlias: true)) / spectrum.AliasBins),
+        Max(0, (l + Offset(spectrum, k, l, alongAlias: false)) / spectrum.LineBins));
 
     /// <summary>Whether a place in the plane lies within the reach of a tone, mirror image included.</summary>
     public static bool IsSame(PlaneTone tone, double x, double nu, LightMatrix matrix)
@@ -140,8 +144,11 @@ internal static class ToneSearch
     /// <summary>Power a bin must reach, by alias and by band: the higher of both counts. Aliases left to another search can't reach it.</summary>
     private sealed record Bars(float[] ByAlias, float[] ByBand)
     {
-        public static Bars Of(NoiseFloor floor, double ratioNeeded, int guard)
+        public static Bars Of(PlaneSpectrum spectrum, NoiseFloor floor, LightMatrix matrix)
         {
+            double ratioNeeded = PowerRatioNeeded(spectrum);
+            // Aliases within two cells of 0 belong to the search for slow beats.
+            int guard = (int)Ceiling(2.0 * spectrum.AliasBins / matrix.Ticks);
             float[] byAlias = [.. floor.Profiles.ByAlias.Select(p => (float)(ratioNeeded * p))];
             byAlias.AsSpan(0, guard).Fill(float.PositiveInfinity);
             byAlias.AsSpan(byAlias.Length - guard + 1).Fill(float.PositiveInfinity);

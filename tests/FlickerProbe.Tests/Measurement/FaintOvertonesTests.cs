@@ -25,7 +25,7 @@ public class FaintOvertonesTests
     public void A_faint_overtone_is_read_at_its_place(double fundamentalX)
     {
         LightMatrix matrix = Lamp(fundamentalX, 0.0008, 2);
-        ToneModel model = ToneModel.Build(matrix, Lossy, null, CancellationToken.None);
+        ToneModel model = ToneModel.Build(matrix, FirstLook.At(matrix), Lossy, null, CancellationToken.None);
         Assert.DoesNotContain(model.Fit.Tones, t => t.Amplitude < 0.005);
         RecordedWaveform.Term term = Assert.Single(FaintOvertones.Of(matrix, model), t => t.A == 3);
         Assert.Equal(0.0008, term.Z.Magnitude, 4 * term.Deviation);
@@ -39,7 +39,7 @@ public class FaintOvertonesTests
     public void What_stands_still_can_not_be_read()
     {
         LightMatrix matrix = Lamp(1 / 3.0, 0.0008, 2);
-        ToneModel model = ToneModel.Build(matrix, Lossy, null, CancellationToken.None);
+        ToneModel model = ToneModel.Build(matrix, FirstLook.At(matrix), Lossy, null, CancellationToken.None);
         Assert.DoesNotContain(FaintOvertones.Of(matrix, model), t => t.A == 3);
         Assert.False(FaintOvertones.CanBeRead(matrix, model, new PlaneTone(1, 0.02, default)));
     }

@@ -29,7 +29,7 @@ public class SidebandsTests
     public void Sums_and_differences_are_found_at_their_places()
     {
         LightMatrix matrix = Product(0.5, 0.06, 3);
-        ToneModel model = ToneModel.Build(matrix, Lossless, null, CancellationToken.None);
+        ToneModel model = ToneModel.Build(matrix, FirstLook.At(matrix), Lossless, null, CancellationToken.None);
         // (1 + a cos s)(1 + b cos f): the tone with b, its two neighbours with ab/2 each.
         foreach ((int m, double amplitude) in new[] { (-1, 0.015), (0, 0.06), (1, 0.015) })
         {
@@ -58,7 +58,7 @@ public class SidebandsTests
                 double slow = 2 * Math.PI * (x * n + 120.02 * BandsPerHertz * r) + seed, fast = 2 * Math.PI * (PulseX * n + 1000 * BandsPerHertz * r);
                 return (1 + Ripple * Math.Cos(slow)) * (1 + Carrier * Math.Cos(fast)) + 0.005 * normal.Next();
             });
-            ToneModel model = ToneModel.Build(matrix, Lossless, null, CancellationToken.None);
+            ToneModel model = ToneModel.Build(matrix, FirstLook.At(matrix), Lossless, null, CancellationToken.None);
             foreach (int m in new[] { -1, 1 })
             {
                 PlaneTone? sum = model.Fit.Tones.Where(t => Math.Abs(ToneSearch.Wrap(t.X * Math.Sign(t.Nu) - PulseX - m * x)) * Frames < 0.1
@@ -76,7 +76,7 @@ public class SidebandsTests
         const double X1 = 185.05 / 50, X2 = 120.52 / 50, Nu1 = 185.05 * 0.0054 / 180, Nu2 = 120.52 * 0.0054 / 180;
         var normal = new NormalNoise(6);
         LightMatrix matrix = Planes.Of(290, 124, (n, r) => (1 + 0.6 * Math.Cos(2 * Math.PI * (X1 * n + Nu1 * r))) * (1 + 0.3 * Math.Cos(2 * Math.PI * (X2 * n + Nu2 * r) + 1)) + 0.005 * normal.Next());
-        ToneModel model = ToneModel.Build(matrix, Lossless, null, CancellationToken.None);
+        ToneModel model = ToneModel.Build(matrix, FirstLook.At(matrix), Lossless, null, CancellationToken.None);
         PlaneTone? difference = model.Fit.Tones.Where(t => ToneSearch.CellsApart(matrix, t, new PlaneTone(X1 - X2, Nu1 - Nu2, default)) < 0.1).MaxBy(t => t.Amplitude);
         Assert.NotNull(difference);
         Assert.Equal(0.09, difference.Amplitude, 0.002);
@@ -89,7 +89,7 @@ public class SidebandsTests
         var normal = new NormalNoise(4);
         LightMatrix matrix = Planes.Of(Frames, Rows, (n, r) => 1 + 0.3 * Math.Cos(2 * Math.PI * (RippleX * n + 120.02 * BandsPerHertz * r))
             + 0.06 * Math.Cos(2 * Math.PI * (PulseX * n + 1000 * BandsPerHertz * r)) + 0.005 * normal.Next());
-        ToneModel model = ToneModel.Build(matrix, Lossless, null, CancellationToken.None);
+        ToneModel model = ToneModel.Build(matrix, FirstLook.At(matrix), Lossless, null, CancellationToken.None);
         Assert.DoesNotContain(model.Fit.Tones, t => t.AlsoTiedTo >= 0);
         Assert.Equal(2, model.Fit.Tones.Count(t => t.Amplitude > 0.005));
     }
@@ -105,7 +105,7 @@ public class SidebandsTests
         var normal = new NormalNoise(8);
         LightMatrix matrix = Planes.Of(116, 180, (n, r) => 1 + 0.06 * Math.Cos(2 * Math.PI * (X1 * n + Nu1 * r))
             + share * 0.06 * Math.Cos(2 * Math.PI * (X2 * n + Nu2 * r) + 1) + 0.005 * normal.Next());
-        ToneModel model = ToneModel.Build(matrix, Lossless, null, CancellationToken.None);
+        ToneModel model = ToneModel.Build(matrix, FirstLook.At(matrix), Lossless, null, CancellationToken.None);
         Assert.Equal(isThere ? 2 : 1, model.Fit.Tones.Length);
         Assert.Equal(0.06, model.Fit.Tones.Max(t => t.Amplitude), 0.001);
         if (isThere) Assert.Equal(share * 0.06, model.Fit.Tones.Single(t => ToneSearch.CellsApart(matrix, t, new PlaneTone(X2, Nu2, default)) < 0.2).Amplitude, 0.001);
