@@ -8,14 +8,24 @@ namespace FlickerProbe.Robustness;
 /// <summary>Sums up what the mutation runs found: how many of the changes a test noticed, and which none did.</summary>
 internal static class MutationCommand
 {
-    private sealed record Mutant(string Folder, string File, int Line, string Kind, string Replacement, string Status);
+    private const string Science = "src/FlickerProbe";
+
+    private sealed record Mutant(string Folder, string File, int Line, string Kind, string Status, DateOnly Day);
+
+    /// <summary>What the report says of one folder of the science.</summary>
+    private sealed record Section(string Folder, string Row, IReadOnlyList<string> Survivors);
 
     public static Command Create()
     {
         Argument<string> folder = new("FOLDER") { Description = "Where the runs left their results." };
         Option<string> report = new("--report") { Description = "The report in Markdown.", DefaultValueFactory = _ => "reports/mutation.md" };
         Command command = new("mutation", "Sums up the mutation runs.") { folder, report };
-        command.SetAction(p => File.WriteAllText(p.GetRequiredValue(report), Write([.. Read(p.GetRequiredValue(folder))])));
+        command.SetAction(p =>
+        {
+            string path = p.GetRequiredValue(report);
+            string[] before = File.Exists(path) ? File.ReadAllLines(path) : [];
+            File.WriteAllText(path, Write([.. Read(p.GetRequiredValue(folder)).GroupBy(m => m.Folder).Select(Of)], before));
+        });
         return command;
     }
 
@@ -36,29 +46,46 @@ internal static class MutationCommand
                 {
                     yield return new Mutant(
                         science, Path.GetFileName(file.Name), m.GetProperty("location").GetProperty("start").GetProperty("line").GetInt32(),
-                        m.GetProperty("mutatorName").GetString() ?? "", m.TryGetProperty("replacement", out JsonElement r) ? r.GetString() ?? "" : "", m.GetProperty("status").GetString() ?? "");
+                        m.GetProperty("mutatorName").GetString() ?? "", m.GetProperty("status").GetString() ?? "", DateOnly.FromDateTime(File.GetLastWriteTimeUtc(run)));
                 }
             }
         }
     }
 
-    private static string Write(IReadOnlyList<Mutant> all)
+    private static Section Of(IGrouping<string, Mutant> folder)
     {
+        int noticed = folder.Count(Noticed), survived = folder.Count(m => m.Status == "Survived"), unreached = folder.Count(m => m.Status == "NoCoverage"), sum = noticed + survived + unreached;
+        string row = string.Create(CultureInfo.InvariantCulture, $"| {folder.Key} | {sum} | {noticed} | {survived} | {unreached} | {100.0 * noticed / sum:0.0} % | {folder.Max(m => m.Day):yyyy-MM-dd} |");
+        return new Section(folder.Key, row,
+        [
+            .. folder.Where(m => m.Status is "Survived" or "NoCoverage").GroupBy(m => m.File).Select(file => $"- **{folder.Key}/{file.Key}**: " + string.Join(
+                "; ", file.OrderBy(m => m.Line).Select(m => string.Create(CultureInfo.InvariantCulture, $"line {m.Line} {m.Kind.ToLowerInvariant()}{(m.Status == "NoCoverage" ? " (not reached)" : "")}")))),
+        ]);
+    }
+
+    /// <summary>What an earlier report says of the folders that were not changed anew.</summary>
+    private static IEnumerable<Section> Kept(string[] report, IReadOnlyList<Section> anew) =>
+        from folder in Folders()
+        where anew.All(s => s.Folder != folder)
+        let row = Array.Find(report, l => l.StartsWith($"| {folder} |", StringComparison.Ordinal))
+        where row is not null
+        select new Section(folder, row, [.. report.Where(l => l.StartsWith($"- **{folder}/", StringComparison.Ordinal))]);
+
+    private static IEnumerable<string> Folders() => Directory.EnumerateDirectories(Science)
+        .Where(d => Directory.EnumerateFiles(d, "*.cs").Any()).Select(d => Path.GetFileName(d)).Order(StringComparer.Ordinal);
+
+    private static string Write(IReadOnlyList<Section> anew, string[] before)
+    {
+        Section[] all = [.. anew.Concat(Kept(before, anew)).OrderBy(s => s.Folder, StringComparer.Ordinal)];
         StringBuilder text = new();
         text.AppendLine("<!-- remake: tools/mutation -->\n\n# Changed on purpose\n\n`tools/mutation`\n");
-        text.AppendLine("Each line of the science is changed in small ways (a plus to a minus, a < to a <=, a constant gone), one change at a time, and the fast tests are run: a change that no test notices has survived. Score: noticed ÷ all that could be compiled. Texts that people read are held by other, slower tests that are not asked here.\n");
-        text.AppendLine("| folder | changes | noticed | survived | reached by no test | score |\n|---|---|---|---|---|---|");
-        foreach (IGrouping<string, Mutant> folder in all.GroupBy(m => m.Folder))
-        {
-            int noticed = folder.Count(Noticed), survived = folder.Count(m => m.Status == "Survived"), unreached = folder.Count(m => m.Status == "NoCoverage"), sum = noticed + survived + unreached;
-            if (sum > 0) text.AppendLine(CultureInfo.InvariantCulture, $"| {folder.Key} | {sum} | {noticed} | {survived} | {unreached} | {100.0 * noticed / sum:0.0} % |");
-        }
+        text.AppendLine("Each line of the science is changed in small ways (a plus to a minus, a < to a <=, a constant gone), one change at a time, and the fast tests are run: a change that no test notices has survived. Score: noticed ÷ all that could be compiled. Texts that people read are held by other, slower tests that are not asked here. A folder's row is of the day it was last tried.\n");
+        text.AppendLine("| folder | changes | noticed | survived | reached by no test | score | tried |\n|---|---|---|---|---|---|---|");
+        foreach (Section section in all) text.AppendLine(section.Row);
+        string[] left = [.. Folders().Except(all.Select(s => s.Folder)).Select(f => string.Create(CultureInfo.InvariantCulture, $"{f} ({Directory.EnumerateFiles(Path.Combine(Science, f), "*.cs").Sum(file => File.ReadLines(file).Count())} lines)"))];
+        if (left.Length > 0) text.AppendLine(CultureInfo.InvariantCulture, $"\nNot tried, as their tests take seconds each: {string.Join(", ", left)}.");
         text.AppendLine("\n## Survivors\n\nNumbers in sentences and rounding for people aside, each is a gap in the fast tests or a change without effect.\n");
-        foreach (IGrouping<string, Mutant> file in all.Where(m => m.Status is "Survived" or "NoCoverage").GroupBy(m => m.Folder + "/" + m.File))
-        {
-            text.Append(CultureInfo.InvariantCulture, $"- **{file.Key}**: ");
-            text.AppendLine(string.Join("; ", file.OrderBy(m => m.Line).Select(m => string.Create(CultureInfo.InvariantCulture, $"line {m.Line} {m.Kind.ToLowerInvariant()}{(m.Status == "NoCoverage" ? " (not reached)" : "")}"))));
-        }
+        foreach (string line in all.SelectMany(s => s.Survivors)) text.AppendLine(line);
         return text.ToString().ReplaceLineEndings("\n");
     }
 
