@@ -8,8 +8,6 @@ namespace FlickerProbe.Robustness;
 /// <summary>Sums up what the mutation runs found: how many of the changes a test noticed, and which none did.</summary>
 internal static class MutationCommand
 {
-    private const string Science = "src/FlickerProbe";
-
     private sealed record Mutant(string Folder, string File, int Line, string Kind, string Status, DateOnly Day);
 
     /// <summary>What the report says of one folder of the science.</summary>
@@ -19,12 +17,13 @@ internal static class MutationCommand
     {
         Argument<string> folder = new("FOLDER") { Description = "Where the runs left their results." };
         Option<string> report = new("--report") { Description = "The report in Markdown.", DefaultValueFactory = _ => "reports/mutation.md" };
-        Command command = new("mutation", "Sums up the mutation runs.") { folder, report };
+        Option<string> science = new("--science") { Description = "Where the science lies, a folder for each part.", DefaultValueFactory = _ => "src/FlickerProbe" };
+        Command command = new("mutation", "Sums up the mutation runs.") { folder, report, science };
         command.SetAction(p =>
         {
             string path = p.GetRequiredValue(report);
             string[] before = File.Exists(path) ? File.ReadAllLines(path) : [];
-            File.WriteAllText(path, Write([.. Read(p.GetRequiredValue(folder)).GroupBy(m => m.Folder).Select(Of)], before));
+            File.WriteAllText(path, Write([.. Read(p.GetRequiredValue(folder)).GroupBy(m => m.Folder).Select(Of)], before, LinesOf(p.GetRequiredValue(science))));
         });
         return command;
     }
@@ -64,25 +63,28 @@ internal static class MutationCommand
     }
 
     /// <summary>What an earlier report says of the folders that were not changed anew.</summary>
-    private static IEnumerable<Section> Kept(string[] report, IReadOnlyList<Section> anew) =>
-        from folder in Folders()
+    private static IEnumerable<Section> Kept(string[] report, IReadOnlyList<Section> anew, IEnumerable<string> folders) =>
+        from folder in folders
         where anew.All(s => s.Folder != folder)
         let row = Array.Find(report, l => l.StartsWith($"| {folder} |", StringComparison.Ordinal))
         where row is not null
         select new Section(folder, row, [.. report.Where(l => l.StartsWith($"- **{folder}/", StringComparison.Ordinal))]);
 
-    private static IEnumerable<string> Folders() => Directory.EnumerateDirectories(Science)
-        .Where(d => Directory.EnumerateFiles(d, "*.cs").Any()).Select(d => Path.GetFileName(d)).Order(StringComparer.Ordinal);
+    /// <summary>Lines of code in each folder of the science.</summary>
+    private static SortedDictionary<string, int> LinesOf(string science) => new(
+        Directory.EnumerateFiles(science, "*.cs", SearchOption.AllDirectories).GroupBy(file => Path.GetRelativePath(science, file).Split(Path.DirectorySeparatorChar)[0])
+            .Where(folder => folder.Key is not ("bin" or "obj")).ToDictionary(folder => folder.Key, folder => folder.Sum(file => File.ReadLines(file).Count())),
+        StringComparer.Ordinal);
 
-    private static string Write(IReadOnlyList<Section> anew, string[] before)
+    private static string Write(IReadOnlyList<Section> anew, string[] before, SortedDictionary<string, int> lines)
     {
-        Section[] all = [.. anew.Concat(Kept(before, anew)).OrderBy(s => s.Folder, StringComparer.Ordinal)];
+        Section[] all = [.. anew.Concat(Kept(before, anew, lines.Keys)).OrderBy(s => s.Folder, StringComparer.Ordinal)];
         StringBuilder text = new();
         text.AppendLine("<!-- remake: tools/mutation -->\n\n# Changed on purpose\n\n`tools/mutation`\n");
         text.AppendLine("Each line of the science is changed in small ways (a plus to a minus, a < to a <=, a constant gone), one change at a time, and the fast tests are run: a change that no test notices has survived. Score: noticed ÷ all that could be compiled. Texts that people read are held by other, slower tests that are not asked here. A folder's row is of the day it was last tried.\n");
         text.AppendLine("| folder | changes | noticed | survived | reached by no test | score | tried |\n|---|---|---|---|---|---|---|");
         foreach (Section section in all) text.AppendLine(section.Row);
-        string[] left = [.. Folders().Except(all.Select(s => s.Folder)).Select(f => string.Create(CultureInfo.InvariantCulture, $"{f} ({Directory.EnumerateFiles(Path.Combine(Science, f), "*.cs").Sum(file => File.ReadLines(file).Count())} lines)"))];
+        string[] left = [.. lines.ExceptBy(all.Select(s => s.Folder), folder => folder.Key).Select(folder => string.Create(CultureInfo.InvariantCulture, $"{folder.Key} ({folder.Value} lines)"))];
         if (left.Length > 0) text.AppendLine(CultureInfo.InvariantCulture, $"\nNot tried, as their tests take seconds each: {string.Join(", ", left)}.");
         text.AppendLine("\n## Survivors\n\nNumbers in sentences and rounding for people aside, each is a gap in the fast tests or a change without effect.\n");
         foreach (string line in all.SelectMany(s => s.Survivors)) text.AppendLine(line);
