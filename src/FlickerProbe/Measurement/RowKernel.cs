@@ -32,10 +32,10 @@ internal static class RowKernel
         int i = 0;
         for (; i + 1 < va.Length; i += 2)
         {
-            sum0 = Vector.MultiplyAddEstimate(va[i], vb[i], sum0);
-            sum1 = Vector.MultiplyAddEstimate(va[i + 1], vb[i + 1], sum1);
+            sum0 += va[i] * vb[i];
+            sum1 += va[i + 1] * vb[i + 1];
         }
-        if (i < va.Length) sum0 = Vector.MultiplyAddEstimate(va[i], vb[i], sum0);
+        if (i < va.Length) sum0 += va[i] * vb[i];
         double total = Vector.Sum(sum0 + sum1);
         for (int j = va.Length * Vector<float>.Count; j < a.Length; j++) total += a[j] * b[j];
         return total;
@@ -46,7 +46,7 @@ internal static class RowKernel
     {
         ReadOnlySpan<Vector<double>> va = MemoryMarshal.Cast<double, Vector<double>>(a), vb = MemoryMarshal.Cast<double, Vector<double>>(b)[..va.Length];
         Vector<double> sum = default;
-        for (int i = 0; i < va.Length; i++) sum = Vector.MultiplyAddEstimate(va[i], vb[i], sum);
+        for (int i = 0; i < va.Length; i++) sum += va[i] * vb[i];
         double total = Vector.Sum(sum);
         for (int j = va.Length * Vector<double>.Count; j < a.Length; j++) total += a[j] * b[j];
         return total;
@@ -62,12 +62,12 @@ internal static class RowKernel
         for (; i + 1 < vr.Length; i += 2)
         {
             (Vector<float> even, Vector<float> odd) = (vr[i], vr[i + 1]);
-            evenA = Vector.MultiplyAddEstimate(even, va[i], evenA);
-            evenB = Vector.MultiplyAddEstimate(even, vb[i], evenB);
-            oddA = Vector.MultiplyAddEstimate(odd, va[i + 1], oddA);
-            oddB = Vector.MultiplyAddEstimate(odd, vb[i + 1], oddB);
+            evenA += even * va[i];
+            evenB += even * vb[i];
+            oddA += odd * va[i + 1];
+            oddB += odd * vb[i + 1];
         }
-        if (i < vr.Length) (evenA, evenB) = (Vector.MultiplyAddEstimate(vr[i], va[i], evenA), Vector.MultiplyAddEstimate(vr[i], vb[i], evenB));
+        if (i < vr.Length) (evenA, evenB) = (evenA + vr[i] * va[i], evenB + vr[i] * vb[i]);
         (double A, double B) sums = (Vector.Sum(evenA + oddA), Vector.Sum(evenB + oddB));
         for (int j = vr.Length * Vector<float>.Count; j < row.Length; j++) sums = (sums.A + row[j] * a[j], sums.B + row[j] * b[j]);
         return sums;
@@ -99,26 +99,16 @@ internal static class RowKernel
         ReadOnlySpan<Vector<float>> vr = MemoryMarshal.Cast<float, Vector<float>>(row);
         ReadOnlySpan<Vector<float>> va = MemoryMarshal.Cast<float, Vector<float>>(a)[..vr.Length], vb = MemoryMarshal.Cast<float, Vector<float>>(b)[..vr.Length];
         ReadOnlySpan<Vector<float>> vc = MemoryMarshal.Cast<float, Vector<float>>(c)[..vr.Length], vd = MemoryMarshal.Cast<float, Vector<float>>(d)[..vr.Length];
-        Vector<float> evenA = default, evenB = default, evenC = default, evenD = default, oddA = default, oddB = default, oddC = default, oddD = default;
-        int i = 0;
-        for (; i + 1 < vr.Length; i += 2)
+        Vector<float> sumA = default, sumB = default, sumC = default, sumD = default;
+        for (int i = 0; i < vr.Length; i++)
         {
-            (Vector<float> even, Vector<float> odd) = (vr[i], vr[i + 1]);
-            evenA = Vector.MultiplyAddEstimate(even, va[i], evenA);
-            evenB = Vector.MultiplyAddEstimate(even, vb[i], evenB);
-            evenC = Vector.MultiplyAddEstimate(even, vc[i], evenC);
-            evenD = Vector.MultiplyAddEstimate(even, vd[i], evenD);
-            oddA = Vector.MultiplyAddEstimate(odd, va[i + 1], oddA);
-            oddB = Vector.MultiplyAddEstimate(odd, vb[i + 1], oddB);
-            oddC = Vector.MultiplyAddEstimate(odd, vc[i + 1], oddC);
-            oddD = Vector.MultiplyAddEstimate(odd, vd[i + 1], oddD);
+            Vector<float> v = vr[i];
+            sumA += v * va[i];
+            sumB += v * vb[i];
+            sumC += v * vc[i];
+            sumD += v * vd[i];
         }
-        if (i < vr.Length)
-        {
-            (evenA, evenB) = (Vector.MultiplyAddEstimate(vr[i], va[i], evenA), Vector.MultiplyAddEstimate(vr[i], vb[i], evenB));
-            (evenC, evenD) = (Vector.MultiplyAddEstimate(vr[i], vc[i], evenC), Vector.MultiplyAddEstimate(vr[i], vd[i], evenD));
-        }
-        (double A, double B, double C, double D) sums = (Vector.Sum(evenA + oddA), Vector.Sum(evenB + oddB), Vector.Sum(evenC + oddC), Vector.Sum(evenD + oddD));
+        (double A, double B, double C, double D) sums = (Vector.Sum(sumA), Vector.Sum(sumB), Vector.Sum(sumC), Vector.Sum(sumD));
         for (int j = vr.Length * Vector<float>.Count; j < row.Length; j++)
         {
             float v = row[j];
@@ -137,11 +127,10 @@ internal static class RowKernel
         Vector<double> reRe = default, imIm = default, reIm = default, imRe = default;
         for (int i = 0; i < ar.Length; i++)
         {
-            (Vector<double> re, Vector<double> im, Vector<double> otherRe, Vector<double> otherIm) = (ar[i], ai[i], br[i], bi[i]);
-            reRe = Vector.MultiplyAddEstimate(re, otherRe, reRe);
-            imIm = Vector.MultiplyAddEstimate(im, otherIm, imIm);
-            reIm = Vector.MultiplyAddEstimate(re, otherIm, reIm);
-            imRe = Vector.MultiplyAddEstimate(im, otherRe, imRe);
+            reRe += ar[i] * br[i];
+            imIm += ai[i] * bi[i];
+            reIm += ar[i] * bi[i];
+            imRe += ai[i] * br[i];
         }
         (double ReRe, double ImIm, double ReIm, double ImRe) sums = (Vector.Sum(reRe), Vector.Sum(imIm), Vector.Sum(reIm), Vector.Sum(imRe));
         for (int j = ar.Length * Vector<double>.Count; j < aRe.Length; j++)
@@ -165,8 +154,7 @@ internal static class RowKernel
     {
         Span<Vector<float>> vt = MemoryMarshal.Cast<float, Vector<float>>(target);
         ReadOnlySpan<Vector<float>> vr = MemoryMarshal.Cast<float, Vector<float>>(re), vi = MemoryMarshal.Cast<float, Vector<float>>(im);
-        Vector<float> va = new(a), vb = new(b);
-        for (int i = 0; i < vt.Length; i++) vt[i] = Vector.MultiplyAddEstimate(vr[i], va, Vector.MultiplyAddEstimate(vi[i], vb, vt[i]));
+        for (int i = 0; i < vt.Length; i++) vt[i] += vr[i] * a + vi[i] * b;
         for (int j = vt.Length * Vector<float>.Count; j < target.Length; j++) target[j] += a * re[j] + b * im[j];
     }
 
