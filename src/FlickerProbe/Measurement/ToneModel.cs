@@ -218,6 +218,7 @@ internal sealed record ToneModel(
     /// The limit covers them.</summary>
     public required double NeitherToneNorNoise { get; init; }
 
+    // The last to read the spectrum: it is used up by the search.
     private static double NotEvenFaintTones(LightMatrix matrix, double[] weights, ToneFit fit, PlaneSpectrum spectrum, NoiseFloor floor, CompressionLoss loss)
     {
         double unexplained = UnexplainedChange(matrix, fit, floor);
