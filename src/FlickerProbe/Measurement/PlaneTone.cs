@@ -17,6 +17,10 @@ internal sealed record PlaneTone(double X, double Nu, Complex Z)
     /// <summary>Standard deviation of the amplitude |Z|.</summary>
     public double AmplitudeDeviation { get; init; }
 
+    /// <summary>How much of the amplitude overtones that were not seen may have added or taken away, one standard deviation before it is scaled by the noise about the
+    /// tone; 0 where the fit would tell them from it.</summary>
+    public double OvertoneDeviation { get; init; }
+
     /// <summary>Index of the group's fundamental in the list when this tone is tied to it as an overtone; −1 when free.</summary>
     public int TiedTo { get; init; } = -1;
 

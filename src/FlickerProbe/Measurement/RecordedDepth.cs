@@ -94,10 +94,11 @@ internal sealed record RecordedDepth(
         double swallowed = FromOvertones(matrix, model, loss, strongest, limit), second = SecondLight * noiseLimit * (1 - shape.Depth);
         // Beside flicker that is plain by itself, standing bands that merely can't be excluded would only blur the statement; their finding stays. Those that are seen count.
         double beside = share.Of(strongest), standing = beside > 0 ? beside : (plain ? lockedSeen : lockedBound) ?? 0;
+        double absorbed = Together([.. model.Fit.Tones.Select(model.OvertonesIn)]);
         // Noise, the encoder and distortion err independently of each other; what may stand, move or drift unseen adds up.
         double taken = loss.Highest(shape.Depth, rows, strongest.Amplitude) - shape.Depth;
         double restored = Restored(matrix, model, shape.Depth);
-        double up = Together(most - shape.Depth, taken, restored, 0.5 * swallowed, distortion, second);
+        double up = Together(most - shape.Depth, taken, restored, 0.5 * swallowed, distortion, second, absorbed);
         // An encoder's own errors are most of what its recording leaves unexplained; they are not counted twice.
         up = loss.IsLossy ? Max(up, unexplained) : up + unexplained;
         // Mixed frames weaken each tone by its own pace; the one of any strength that lost most stands for all.
@@ -105,7 +106,7 @@ internal sealed record RecordedDepth(
         double faded = shape.Depth * (1 / left - 1);
         double high = Max(shape.Depth + up + faded, certain ? 0 : unseen) + standing + asDrift, moving = share.Holds(strongest) ? high : high - standing;
         // Below the limit nothing is certain enough to have a lower end.
-        double down = restored + Together(shape.Depth - least, shape.Depth - loss.Lowest(shape.Depth, rows, strongest.Amplitude), 0.7 * swallowed, distortion);
+        double down = restored + Together(shape.Depth - least, shape.Depth - loss.Lowest(shape.Depth, rows, strongest.Amplitude), 0.7 * swallowed, distortion, Min(absorbed, UnseenOvertones.MostTaken * shape.Depth));
         // With less than a band in the region, a slow beat and a drift of the level can stand against one another where there is neither: somebody walking through.
         double against = ToneModel.IsSlow(strongest, matrix) && rows > matrix.Lines ? asDrift : 0;
         double low = certain ? Max(0, shape.Depth - down - loss.PumpedOf(strongest, matrix) - shape.Depth * Min(0.5, share.Unsure(strongest)) - against) : 0;
@@ -121,7 +122,7 @@ internal sealed record RecordedDepth(
         {
             IfNothingStands = UpTo(moving),
             Parts = UncertaintyPart.List(
-                ("noise", spread + raised), ("faint overtones", Max(highest - shape.Depth, shape.Depth - lowest)),
+                ("noise", spread + raised), ("faint overtones", Max(Max(highest - shape.Depth, shape.Depth - lowest), absorbed)),
                 ("compression", Together(taken, restored, 0.5 * swallowed)), ("distortion", distortion),
                 ("a second light", second), ("unsorted tones", unsorted), ("mixed frames", faded), ("standing bands", standing), ("unexplained change", unexplained), ("level drift", asDrift)),
         };

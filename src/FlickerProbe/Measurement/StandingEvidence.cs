@@ -12,8 +12,11 @@ internal static class StandingEvidence
     /// <summary>The model with its slow tones' amplitudes no more doubtful than the profile leaves them.</summary>
     public static ToneModel Narrowed(ToneModel model, LightMatrix matrix, StandingProfile profile) => model with
     {
-        Fit = model.Fit.With([.. model.Fit.Tones.Select(tone => tone with { AmplitudeDeviation = Min(tone.AmplitudeDeviation, LeftOpen(model, matrix, profile, tone)) })]),
+        Fit = model.Fit.With([.. model.Fit.Tones.Select(tone => Narrowed(tone, LeftOpen(model, matrix, profile, tone)))]),
     };
+
+    private static PlaneTone Narrowed(PlaneTone tone, double open) =>
+        tone with { AmplitudeDeviation = Min(tone.AmplitudeDeviation, open), OvertoneDeviation = Min(tone.OvertoneDeviation, open) };
 
     /// <summary>Standard deviation before it is scaled by the noise about the tone; infinite where the profile tells nothing.</summary>
     private static double LeftOpen(ToneModel model, LightMatrix matrix, StandingProfile profile, PlaneTone tone)

@@ -17,6 +17,7 @@ internal static class TakeSummary
     /// <summary>Sums up.</summary>
     public static TakeMeasurement Of(SampledTake take, EstimatorOptions options, SensorClock clock, LightMatrix matrix, ToneModel model, CompressionLoss loss)
     {
+        model = UnseenOvertones.Counted(model, matrix);
         model = model with { Prediction = PredictionLoss.Of(take.Traits, clock, matrix, model.Fit, loss) };
         double noiseLimit = NoiseLimit(model);
         // Beside a strong tone nothing fainter than its own distortion is stated, so nothing fainter is ruled out either.

@@ -265,18 +265,52 @@ internal sealed class ToneFit
         Matrix<double> free = Inverse(ties.Reduce(NormalMatrix(v, 4)));
         for (int k = 0; k < Tones.Length; k++)
         {
-            Complex z = Tones[k].Z;
-            double amplitude = Max(z.Magnitude, 1e-12);
-            (double c, double s) = (z.Real / amplitude, z.Imaginary / amplitude);
-            double Covariance(int i, int j) => ties.Covariance(free, 4 * k + i, 4 * k + j);
-            double variance = c * c * Covariance(0, 0) + s * s * Covariance(1, 1) + 2 * c * s * Covariance(0, 1);
-            Tones[k] = Tones[k] with
-            {
-                AmplitudeDeviation = Sigma * Sqrt(Max(0, variance)),
-                XDeviation = Sigma * Sqrt(Max(0, Covariance(2, 2))),
-                NuDeviation = Sigma * Sqrt(Max(0, Covariance(3, 3))),
-            };
+            (double amplitude, double x, double nu) = DeviationsOf(Tones[k], k, ties, free);
+            Tones[k] = Tones[k] with { AmplitudeDeviation = Sigma * amplitude, XDeviation = Sigma * x, NuDeviation = Sigma * nu };
         }
+    }
+
+    /// <summary>The same fit, its tones as doubtful as others make them that were not seen and may be there.</summary>
+    /// <remarks>What is left out of a fit pulls what is in it: parameters that are considered and not solved for. Schmidt, "Application of state-space
+    /// methods to navigation problems", Advances in Control Systems 3 (1966), from memory. What the data themselves rule out of an unseen one counts less.</remarks>
+    /// <param name="unseen">Tied to tones of the fit, with the standard deviation that either part of their complex amplitude may have.</param>
+    /// <param name="statedDeviations">So many deviations of its own an unseen one may reach before it would have been seen.</param>
+    public ToneFit Beside(IReadOnlyList<(PlaneTone Tone, double Deviation)> unseen, double statedDeviations)
+    {
+        if (unseen.Count == 0) return this;
+        var all = new ToneFit(_matrix, _lineWeights, _drift.Length) { Tones = [.. Tones, .. unseen.Select(u => u.Tone)] };
+        Ties ties = all.TiesOf(4);
+        Matrix<double> normal = ties.Reduce(all.NormalMatrix(all.Build(), 4));
+        int[] considered = [.. Enumerable.Range(Tones.Length, unseen.Count).SelectMany(k => new[] { ties.Rows[4 * k][0].Free, ties.Rows[4 * k + 1][0].Free })];
+        int[] solved = [.. Enumerable.Range(0, ties.Count).Except(considered)];
+        Matrix<double> Part(int[] rows, int[] columns) => Matrix<double>.Build.Dense(rows.Length, columns.Length, (i, j) => normal[rows[i], columns[j]]);
+        Matrix<double> cross = Part(solved, considered), pull = Inverse(Part(solved, solved)) * cross;
+        Matrix<double> told = (Part(considered, considered) - cross.TransposeThisAndMultiply(pull)) / (statedDeviations * statedDeviations * Sigma * Sigma);
+        Matrix<double> open = (told + Matrix<double>.Build.DenseOfDiagonalArray([.. considered.Select((_, i) => 1 / (unseen[i / 2].Deviation * unseen[i / 2].Deviation))])).Inverse();
+        Matrix<double> pulled = pull * open * pull.Transpose(), free = Matrix<double>.Build.Dense(ties.Count, ties.Count);
+        for (int i = 0; i < solved.Length; i++)
+        {
+            for (int j = 0; j < solved.Length; j++) free[solved[i], solved[j]] = pulled[i, j];
+        }
+        return With([.. Tones.Select((tone, k) =>
+        {
+            (double amplitude, double x, double nu) = DeviationsOf(tone, k, ties, free);
+            return tone with
+            {
+                OvertoneDeviation = amplitude,
+                XDeviation = double.Hypot(tone.XDeviation, x),
+                NuDeviation = double.Hypot(tone.NuDeviation, nu),
+            };
+        })]);
+    }
+
+    private static (double Amplitude, double X, double Nu) DeviationsOf(PlaneTone tone, int k, Ties ties, Matrix<double> free)
+    {
+        double amplitude = Max(tone.Z.Magnitude, 1e-12);
+        (double c, double s) = (tone.Z.Real / amplitude, tone.Z.Imaginary / amplitude);
+        double Covariance(int i, int j) => ties.Covariance(free, 4 * k + i, 4 * k + j);
+        double variance = c * c * Covariance(0, 0) + s * s * Covariance(1, 1) + 2 * c * s * Covariance(0, 1);
+        return (Sqrt(Max(0, variance)), Sqrt(Max(0, Covariance(2, 2))), Sqrt(Max(0, Covariance(3, 3))));
     }
 
     private double[] DataProducts(Vectors v, double[][] means, int perTone)

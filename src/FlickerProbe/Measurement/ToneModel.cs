@@ -195,8 +195,11 @@ internal sealed record ToneModel(
     /// <param name="tone">Its place in the fit.</param>
     public OvertoneGrouping.ToneGroup? GroupOf(int tone) => Grouping.Groups.Find(g => g.Members.Exists(m => m.Tone == tone));
 
-    /// <summary>The widest 95 % half-width that noise leaves of a tone's amplitude; 0 without tones.</summary>
-    public double LargestDoubt => Fit.Tones.Where(t => !t.IsUnseen).Select(t => Units.Estimate.Coverage95 * t.AmplitudeDeviation * NoiseScale(t)).DefaultIfEmpty().Max();
+    /// <summary>The widest 95 % half-width that noise and unseen overtones leave of a tone's amplitude; 0 without tones.</summary>
+    public double LargestDoubt => Fit.Tones.Where(t => !t.IsUnseen).Select(t => Units.Estimate.Coverage95 * double.Hypot(t.AmplitudeDeviation, t.OvertoneDeviation) * NoiseScale(t)).DefaultIfEmpty().Max();
+
+    /// <summary>95 % half-width of what overtones that were not seen may have done to a tone's amplitude.</summary>
+    public double OvertonesIn(PlaneTone tone) => Units.Estimate.Coverage95 * tone.OvertoneDeviation * NoiseScale(tone);
 
     /// <summary>Standard deviation around this tone over that of white noise: footage is noisier at slow aliases and where encoders refresh.</summary>
     public double NoiseScale(PlaneTone tone) => NoiseScale(tone, Floor, Matrix);

@@ -178,7 +178,7 @@ internal static class ToneTable
         double sign = mirrored ? -1 : 1;
         (double restoring, double restoringDeviation) = model.Prediction.Restoring(number);
         double seen = tone.Amplitude * restoring, restored = Estimate.Coverage95 * restoringDeviation * tone.Amplitude;
-        double spread = Estimate.Coverage95 * tone.AmplitudeDeviation * noise;
+        double spread = Estimate.Coverage95 * tone.AmplitudeDeviation * noise, overtones = double.Hypot(spread, model.OvertonesIn(tone)) - spread;
         double distortion = loss.Distortion(model.Fit.Tones.Max(t => t.Amplitude), model.Fit.Tones.Sum(t => t.Amplitude));
         double rowsPerBand = tone.RowsPerBand, carrier = model.Fit.Tones.Where(t => t.RowsPerBand > CompressionLoss.CarriedBandRows).Select(t => t.Amplitude).DefaultIfEmpty().Max();
         // A band or so that hardly moves and the drift of the level take from each other.
@@ -186,8 +186,8 @@ internal static class ToneTable
         double drifted = ToneModel.IsSlow(tone, matrix) && Abs(ToneSearch.Wrap(tone.Nu)) * matrix.Lines < 1.5 ? asDrift / 2 : 0;
         double stands = standing.Of(tone), pumped = loss.PumpedOf(tone, matrix);
         double faded = mixing is null ? 0 : tone.Amplitude * (1 / mixing.Left(tone.X) - 1);
-        double high = Min(LargestAmplitude, loss.Highest(seen + spread, rowsPerBand, carrier) + restored + distortion + drifted + wandered + faded + stands), value = Min(seen, high);
-        var amplitude = new Estimate(value, Clamp(loss.Lowest(seen - spread, rowsPerBand, carrier) - restored - distortion - drifted - pumped - value * Min(0.5, standing.Unsure(tone)), 0, value), high);
+        double high = Min(LargestAmplitude, loss.Highest(seen + spread + overtones, rowsPerBand, carrier) + restored + distortion + drifted + wandered + faded + stands), value = Min(seen, high);
+        var amplitude = new Estimate(value, Clamp(loss.Lowest(seen - spread - Min(overtones, UnseenOvertones.MostTaken * seen), rowsPerBand, carrier) - restored - distortion - drifted - pumped - value * Min(0.5, standing.Unsure(tone)), 0, value), high);
         double x = ToneSearch.Wrap(sign * (tone.X + wander.Shift / matrix.Ticks)), nu = ToneSearch.Wrap(sign * tone.Nu);
         return new Tone(
             Estimate.Normal(x * matrix.TickHz, AliasDoubtHz(model, matrix, loss, tone, wander).Total),
@@ -201,7 +201,7 @@ internal static class ToneTable
         {
             TimesLimit = tone.Amplitude / Max(limit, 1e-12),
             FrequencyParts = hertz.Length == 1 ? doubtHz.HalfWidths : [],
-            Parts = PartsOf(high - value, ("noise", spread), ("level drift", drifted), ("wandering phase", wandered), ("mixed frames", faded), ("standing bands", stands)),
+            Parts = PartsOf(high - value, ("noise", spread), ("faint overtones", overtones), ("level drift", drifted), ("wandering phase", wandered), ("mixed frames", faded), ("standing bands", stands)),
         };
     }
 

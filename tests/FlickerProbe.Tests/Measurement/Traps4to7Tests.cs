@@ -174,21 +174,27 @@ public class Traps4to7Tests
         Assert.NotEqual(Ruling.Pass, judged.IsHonestAt("29.97@1/48").Ruling);
     }
 
-    /// <summary>Bare rectified mains in a tenth of a cycle of its beat and under half a band: its overtone slopes like it, and so does a drift.</summary>
+    /// <summary>Bare rectified mains in a tenth to a fifth of a cycle of its beat and under half a band: its overtone slopes like it, and so does a drift.</summary>
     [Theory]
-    [InlineData(0.9)]
-    [InlineData(2.4)]
-    [InlineData(3.6)]
-    [InlineData(3.9)]
-    [InlineData(4.8)]
-    [InlineData(5.4)]
-    [InlineData(5.7)]
-    public void Trap_7_a_slope_of_a_beat_does_not_tell_how_strong_it_is(double phase)
+    [InlineData(0.0136, 1, 0.9)]
+    [InlineData(0.0136, 1, 2.4)]
+    [InlineData(0.0136, 1, 3.6)]
+    [InlineData(0.0136, 1, 3.9)]
+    [InlineData(0.0136, 1, 4.8)]
+    [InlineData(0.0136, 1, 5.4)]
+    [InlineData(0.0136, 1, 5.7)]
+    [InlineData(0.0136, 0.09, 4.62)]
+    [InlineData(0.0136, 0.18, 5.8)]
+    [InlineData(0.0136, 0.45, 5.01)]
+    [InlineData(0.03, 0.09, 6.19)]
+    [InlineData(0.03, 0.18, 5.4)]
+    [InlineData(0.03, 0.45, 5.01)]
+    public void Trap_7_a_slope_of_a_beat_does_not_tell_how_strong_it_is(double below, double share, double phase)
     {
         SyntheticTake scene = Steady with
         {
-            Light = Waveform.Tones((99.9864, 0.667, phase), (199.9728, 0.133, 2 * phase), (399.9456, 0.0317, 4 * phase)), Rate = "25", Frames = 155,
-            ExposureSeconds = 1 / 60.0, ReadoutSeconds = 0.004033, Rows = 360, RowNoise = 0.001,
+            Light = Waveform.Tones((100 - below, 0.667 * share, phase), (200 - 2 * below, 0.133 * share, 2 * phase), (400 - 4 * below, 0.0317 * share, 4 * phase)),
+            Rate = "25", Frames = 155, ExposureSeconds = 1 / 60.0, ReadoutSeconds = 0.004033, Rows = 360, RowNoise = 0.001,
         };
         Judged judged = Judged.Of(scene);
         double truth = scene.TrueDepth(scene.ExposureSeconds);
