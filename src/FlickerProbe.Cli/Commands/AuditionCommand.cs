@@ -35,6 +35,8 @@ internal sealed class AuditionCommand : Command, IHasExamples
         Description = "Measure every take again, also those kept from an earlier run.",
     };
 
+    private readonly Option<ColourMode> _colour = ClipOptions.ColourOption();
+
     private readonly JudgingOptions _judging = new();
     private readonly OutputOptions _outputs = new();
 
@@ -46,6 +48,7 @@ internal sealed class AuditionCommand : Command, IHasExamples
         Add(_out);
         Add(_paper);
         Add(_anew);
+        Add(_colour);
         _judging.AddPolicyTo(this);
         _outputs.AddTo(this, withReport: false);
         SetAction(RunAsync);
@@ -70,7 +73,7 @@ internal sealed class AuditionCommand : Command, IHasExamples
         TakeCache? cache = call.GetValue(_anew) ? null : new TakeCache(Path.GetDirectoryName(Path.GetFullPath(path))!, TimeProvider.System);
         var engine = new AuditionEngine(new PipelineTakeMeasurer(new TakeMeasurer(CameraStore.OfUser())), cache, TimeProvider.System);
         AuditionOutcome outcome = await WorkDisplay.RunAsync(
-            _streams, progress => engine.RunAsync(audition, policy, new AuditionOptions(), progress, cancellation)).ConfigureAwait(false);
+            _streams, progress => engine.RunAsync(audition, policy, new AuditionOptions { Colour = call.GetValue(_colour) }, progress, cancellation)).ConfigureAwait(false);
 
         foreach (string remark in outcome.Remarks) _streams.Error.WriteLine(SafeText.Sentence(remark));
         foreach (TakeFailure failure in outcome.Failures)

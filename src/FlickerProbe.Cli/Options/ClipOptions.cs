@@ -64,12 +64,7 @@ internal sealed class ClipOptions
 
     private readonly Option<SignalRange?> _range = RangeOption();
 
-    private readonly Option<ColourMode> _colour = new("--colour")
-    {
-        HelpName = "auto|on|off",
-        CustomParser = Read.One(text => Read.Word(text, "colour mode", ("auto", ColourMode.Auto), ("on", ColourMode.On), ("off", ColourMode.Off))),
-        Description = "Measure red, green and blue one by one: off is faster and sees brightness alone. Left out: auto, wherever the clip holds colours.",
-    };
+    private readonly Option<ColourMode> _colour = ColourOption();
 
     /// <summary>Adds the argument and the options to a command; one that finds the readout doesn't ask for it, nor for colours, which say nothing of it.</summary>
     public void AddTo(Command command, bool findsReadout = false)
@@ -102,6 +97,14 @@ internal sealed class ClipOptions
         Transfer = call.GetValue(_transfer) ?? call.GetValue(_cube),
         Range = call.GetValue(_range),
         Colour = Has(call, _colour) ? call.GetValue(_colour) : ColourMode.Off,
+    };
+
+    /// <summary>The option that says whether colours are measured.</summary>
+    internal static Option<ColourMode> ColourOption() => new("--colour")
+    {
+        HelpName = "auto|on|off",
+        CustomParser = Read.One(text => Read.Word(text, "colour mode", ("auto", ColourMode.Auto), ("on", ColourMode.On), ("off", ColourMode.Off))),
+        Description = "Measure red, green and blue one by one: off is faster and sees brightness alone. Left out: auto, wherever the clip holds colours.",
     };
 
     /// <summary>The option that says the transfer curve.</summary>

@@ -70,7 +70,7 @@ public sealed class AuditionEngine(ITakeMeasurer measurer, TakeCache? cache, Tim
     {
         try
         {
-            TakeRequest request = TakeRequests.Of(audition, take, options.WithPictures);
+            TakeRequest request = TakeRequests.Of(audition, take, options);
             foreach (string? path in new[] { take.ClipPath, take.ReferencePath })
             {
                 if (path is not null && !File.Exists(path))

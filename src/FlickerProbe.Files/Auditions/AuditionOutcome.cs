@@ -1,3 +1,4 @@
+using FlickerProbe.Files.Pipeline;
 using FlickerProbe.Files.Results;
 using FlickerProbe.Footage;
 
@@ -25,6 +26,9 @@ public sealed record AuditionOptions
 {
     /// <summary>Takes worked on at once: reading a clip keeps about two processors busy.</summary>
     public int AtOnce { get; init; } = 2;
+
+    /// <summary>Whether red, green and blue are measured by themselves.</summary>
+    public ColourMode Colour { get; init; }
 
     /// <summary>Whether pictures are wanted for a report.</summary>
     public bool WithPictures { get; init; } = true;

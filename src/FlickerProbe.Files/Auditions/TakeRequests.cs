@@ -8,7 +8,7 @@ namespace FlickerProbe.Files.Auditions;
 internal static class TakeRequests
 {
     /// <exception cref="Units.InputException">The camera's transfer curve is none.</exception>
-    internal static TakeRequest Of(Audition audition, AuditionTake take, bool withPictures)
+    internal static TakeRequest Of(Audition audition, AuditionTake take, AuditionOptions options)
     {
         AuditionCamera? camera = audition.Camera(take.Camera);
         return new TakeRequest
@@ -21,7 +21,8 @@ internal static class TakeRequests
             Regions = take.Region is null ? [] : [take.Region],
             Reference = take.ReferencePath,
             Transfer = camera?.Transfer is null ? null : Curve(audition, camera.Transfer),
-            WithPictures = withPictures,
+            Colour = options.Colour,
+            WithPictures = options.WithPictures,
         };
     }
 

@@ -34,10 +34,11 @@ internal sealed record LitChannels(IReadOnlyList<int> Numbers, bool AreColoured)
         _ => info.Pixels.Model != ColourModel.Grey && !IsTooLong(info, regions),
     };
 
-    /// <summary>What is to be said where the recording has colours that were not measured unasked; null where there is nothing to say.</summary>
+    /// <summary>What is to be said where the recording has colours that were not measured; null where there is nothing to say. Whoever switched them off knows what the
+    /// light is made of; who reads the report may not.</summary>
     public static Finding? Unmeasured(ColourMode mode, ClipInfo info, IReadOnlyList<Region> regions) =>
-        mode != ColourMode.Auto || info.Pixels.Model == ColourModel.Grey || AreWanted(mode, info, regions)
-            ? null
+        info.Pixels.Model == ColourModel.Grey || AreWanted(mode, info, regions) ? null
+            : mode == ColourMode.Off ? new Finding(FindingCodes.ColoursUnmeasured, "As asked, brightness alone was measured: one colour of a mixed white can flicker unseen in it, so this speaks for fixtures whose colours share one driver.")
             : new Finding(FindingCodes.ColoursUnmeasured, "The clip is too long to measure red, green and blue by themselves unasked, and one colour of a mixed white can flicker unseen in its brightness: measure a minute of it, or give --colour on.")
             {
                 ForbidsPass = true,

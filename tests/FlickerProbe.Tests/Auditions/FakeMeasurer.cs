@@ -19,6 +19,9 @@ internal sealed class FakeMeasurer : ITakeMeasurer
     /// <summary>Clips measured, in order.</summary>
     public ConcurrentQueue<string> Calls { get; } = [];
 
+    /// <summary>Whether colours were wanted of each of them.</summary>
+    public ConcurrentQueue<ColourMode> Colours { get; } = [];
+
     /// <summary>Most takes that were worked on at the same time.</summary>
     public int MostAtOnce { get; private set; }
 
@@ -31,6 +34,7 @@ internal sealed class FakeMeasurer : ITakeMeasurer
     public TakeOutcome Measure(AuditionTake take, TakeRequest request, IProgress<StageProgress>? progress, CancellationToken cancellation)
     {
         Calls.Enqueue(take.Clip);
+        Colours.Enqueue(request.Colour);
         lock (Calls) MostAtOnce = Math.Max(MostAtOnce, ++_atOnce);
         try
         {

@@ -1,4 +1,5 @@
 using FlickerProbe.Files.Auditions;
+using FlickerProbe.Files.Pipeline;
 
 namespace FlickerProbe.Tests.Auditions;
 
@@ -165,5 +166,17 @@ public class TakeCacheTests
         AuditionFolder.Run(audition, new FakeMeasurer(), folder.Cache(), new AuditionOptions { WithPictures = false });
         Assert.Equal(2, AuditionFolder.Run(audition, new FakeMeasurer(), folder.Cache(), new AuditionOptions { WithPictures = false }).FromCache);
         Assert.Equal(0, AuditionFolder.Run(audition, new FakeMeasurer(), folder.Cache()).FromCache);
+    }
+
+    [Fact]
+    public void Brightness_alone_does_not_serve_a_run_that_wants_colours()
+    {
+        using AuditionFolder folder = Folder();
+        Audition audition = folder.Audition(One);
+        FakeMeasurer without = new(), with = new();
+        AuditionFolder.Run(audition, without, folder.Cache(), new AuditionOptions { Colour = ColourMode.Off });
+        Assert.Equal(0, AuditionFolder.Run(audition, with, folder.Cache()).FromCache);
+        Assert.Equal([ColourMode.Off, ColourMode.Off], without.Colours);
+        Assert.Equal([ColourMode.Auto, ColourMode.Auto], with.Colours);
     }
 }

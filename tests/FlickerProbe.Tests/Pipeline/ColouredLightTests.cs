@@ -152,7 +152,18 @@ public sealed class ColouredLightTests : IDisposable
         Assert.True(LitChannels.Unmeasured(ColourMode.Auto, lengthy, whole) is { ForbidsPass: true, Code: "colours-unmeasured" });
         Assert.True(LitChannels.AreWanted(ColourMode.On, lengthy, whole));
         Assert.Null(LitChannels.Unmeasured(ColourMode.On, lengthy, whole));
-        Assert.Null(LitChannels.Unmeasured(ColourMode.Off, lengthy, whole));
+    }
+
+    [Fact]
+    public void Where_colours_were_switched_off_the_result_says_that_it_speaks_for_brightness_alone()
+    {
+        string clip = Render("asked.mkv", LightSource.Of("lamp", Waveform.Sine(325, 0.2)));
+        MeasuredTake Measured(ColourMode mode) =>
+            Assert.Single(new TakeMeasurer(new CameraStore(_folder)).Measure(RequestFor(clip) with { Colour = mode }, null, CancellationToken.None));
+        Assert.Contains(Measured(ColourMode.Off).Measurement.Findings, f => f is { Code: "colours-unmeasured", ForbidsPass: false });
+        Assert.DoesNotContain(Measured(ColourMode.On).Measurement.Findings, f => f.Code == "colours-unmeasured");
+        // A grey recording has no colour that could be missing.
+        Assert.Null(LitChannels.Unmeasured(ColourMode.Off, ClipProbe.Probe(clip) with { Pixels = PixelLayout.Find("gray")! }, []));
     }
 
     [Fact]

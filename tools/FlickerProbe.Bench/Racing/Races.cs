@@ -36,7 +36,8 @@ internal sealed class Races(BenchClips clips, string flickerprobe, int rounds)
 
         yield return Piped(colour);
 
-        yield return Audition();
+        yield return Audition("luma", "off");
+        yield return Audition("red, green and blue beside it", "auto");
         yield return AuditionAgain();
         if (!withLong) yield break;
         var three = new Lazy<BenchClip>(() => clips.Long(3));
@@ -64,9 +65,9 @@ internal sealed class Races(BenchClips clips, string flickerprobe, int rounds)
         return Racer.Time(flickerprobe, ["measure", clip.Path, "--shutter", "1/1000", "--readout", "12ms", "--region", region, "--colour", colour, "--json", clip.Path + ".json"]);
     }
 
-    private Race Audition() => new($"audition of {Takes} such takes (1080p59.94 H.264, 30 s), two at a time", new Goal(1.15, PeakMegabytes: null), 1,
+    private Race Audition(string what, string colour) => new($"audition of {Takes} such takes (1080p59.94 H.264, 30 s), two at a time, {what}", new Goal(1.15, PeakMegabytes: null), 1,
         () => Racer.TimeMany("ffmpeg", [.. clips.Evening(Takes).Clips.Select(Decode)], 2),
-        () => Racer.Time(flickerprobe, ["audition", clips.Evening(Takes).File, "--out", clips.Evening(Takes).Report, "--anew"]));
+        () => Racer.Time(flickerprobe, ["audition", clips.Evening(Takes).File, "--out", clips.Evening(Takes).Report, "--anew", "--colour", colour]));
 
     private Race AuditionAgain()
     {
