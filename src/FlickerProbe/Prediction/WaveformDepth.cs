@@ -42,8 +42,13 @@ internal static class WaveformDepth
 
         (double up, double down) = Amplitudes(pieces, value);
         double above = double.Hypot(up, most - value), below = double.Hypot(down, value - least);
-        return new Estimate(value, Max(0, value - below), Min(1, value + above + hidden));
+        return new Estimate(value, Max(0, Min(value - below, AllAtLow(pieces))), Min(1, value + above + hidden));
     }
+
+    /// <summary>The depth with every tone of doubtful frequency at its lowest. Overtones share the doubt about their fundamental's: a shutter that hides the one that is
+    /// true hides them all, and beside others at their worst, which make the light go out by themselves, one alone would not show what that takes away.</summary>
+    private static double AllAtLow(IReadOnlyList<LightPiece> pieces) =>
+        Waveform.WorstDepth(pieces.Select(p => p is LooseTone { Tones.Count: > 1 } loose ? loose.Doubts.Single().AtLow : p.Extremes(0)));
 
     private static double At(IReadOnlyList<LightPiece> pieces, double offset) => Waveform.WorstDepth(pieces.Select(p => p.Extremes(offset)));
 

@@ -106,6 +106,18 @@ public class ForecasterTests
     }
 
     [Fact]
+    public void Overtones_of_doubtful_frequency_may_all_be_hidden_at_once()
+    {
+        // Pulses of 1000 Hz under a global shutter at 1/640: 41 Hz and its overtones look the same. At 1/250 nothing shows of the one series, and the other makes it dark.
+        BlindSpot take = TestLights.Take("30", 1 / 640.0, 0.0005);
+        LightComponent[] series = [.. new[] { 0.5, 0.4, 0.4, 0.3, 0.3 }.Select((amplitude, n) => new LightComponent(
+            Estimate.Exactly(41 * (n + 1)), new Estimate(amplitude, amplitude, 2), null, ComponentState.Ambiguous, [41 * (n + 1), 1000 * (n + 1)], 0, n + 1))];
+        Estimate depth = Forecaster.Forecast(TestLights.Of(series, take), TestLights.Format("30@1/250")).ModulationDepth;
+        Assert.Equal(1, depth.Value);
+        Assert.Equal(0, depth.Low, 3);
+    }
+
+    [Fact]
     public void The_forecast_at_the_measured_setting_returns_the_measurement()
     {
         const double exposure = 1 / 250.0;
