@@ -146,14 +146,40 @@ internal sealed class ColourSampler : LumaSampler
     {
         int shift = channel == 0 ? 0 : _columnShift;
         if (frames.IsWide) Pick(frames.WordRow(channel, row), into, shift);
-        else Pick(frames.ByteRow(channel, row), into, shift);
+        else Pick(frames.ByteRow(channel, row), into, _firstColumn, _columnStep, shift);
     }
 
+    /// <summary>Picks a code for each column from the first on, every so many; of rows that are 2^shift times as coarse.</summary>
     [MethodImpl(MethodImplOptions.AggressiveOptimization)]
-    private void Pick(ReadOnlySpan<byte> codes, Span<int> into, int shift)
+    internal static void Pick(ReadOnlySpan<byte> codes, Span<int> into, int firstColumn, int columnStep, int shift)
     {
-        int column = _firstColumn, step = _columnStep;
-        for (int k = 0; k < into.Length; k++, column += step) into[k] = codes[column >> shift];
+        ReadOnlySpan<byte> from = codes[(firstColumn >> shift)..];
+        // Every second or fourth byte is the lowest of a longer number, and a register holds many of those.
+        int k = !BitConverter.IsLittleEndian ? 0 : (columnStep >> shift) switch
+        {
+            2 => LowBytes(MemoryMarshal.Cast<byte, ushort>(from), into),
+            4 => LowBytes(MemoryMarshal.Cast<byte, uint>(from), into),
+            _ => 0,
+        };
+        for (int column = firstColumn + k * columnStep; k < into.Length; k++, column += columnStep) into[k] = codes[column >> shift];
+    }
+
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    private static int LowBytes(ReadOnlySpan<ushort> pairs, Span<int> into)
+    {
+        ReadOnlySpan<Vector<ushort>> runs = MemoryMarshal.Cast<ushort, Vector<ushort>>(pairs[..Math.Min(pairs.Length, into.Length)]);
+        Span<Vector<uint>> low = MemoryMarshal.Cast<int, Vector<uint>>(into);
+        for (int i = 0; i < runs.Length; i++) Vector.Widen(runs[i] & new Vector<ushort>(byte.MaxValue), out low[2 * i], out low[2 * i + 1]);
+        return runs.Length * Vector<ushort>.Count;
+    }
+
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    private static int LowBytes(ReadOnlySpan<uint> fours, Span<int> into)
+    {
+        ReadOnlySpan<Vector<uint>> runs = MemoryMarshal.Cast<uint, Vector<uint>>(fours[..Math.Min(fours.Length, into.Length)]);
+        Span<Vector<uint>> low = MemoryMarshal.Cast<int, Vector<uint>>(into);
+        for (int i = 0; i < runs.Length; i++) low[i] = runs[i] & new Vector<uint>(byte.MaxValue);
+        return runs.Length * Vector<uint>.Count;
     }
 
     [MethodImpl(MethodImplOptions.AggressiveOptimization)]

@@ -104,6 +104,26 @@ public sealed class ColourTests : IDisposable
     public void A_row_takes_its_colour_from_the_line_between_the_nearest_difference_rows(int row, int shift, bool interlaced, int near, int far, int eighths) =>
         Assert.Equal((near, far, eighths), ColourSampler.DifferenceRows(row, shift, 10, interlaced));
 
+    /// <summary>Beside the loop that says what is picked: columns from the first on, every so many, at the end of the row and at rows that are coarser.</summary>
+    [Theory]
+    [InlineData(1920, 0, 4, 0)]
+    [InlineData(1920, 8, 4, 1)]
+    [InlineData(1920, 4, 4, 2)]
+    [InlineData(1023, 3, 2, 0)]
+    [InlineData(1024, 2, 2, 1)]
+    [InlineData(637, 1, 4, 0)]
+    [InlineData(3840, 8, 8, 1)]
+    [InlineData(21, 5, 1, 1)]
+    public void Codes_are_picked_as_a_plain_loop_picks_them(int width, int first, int step, int shift)
+    {
+        var random = new Random(width);
+        byte[] codes = new byte[(width + (1 << shift) - 1) >> shift];
+        random.NextBytes(codes);
+        int[] picked = new int[(width - first + step - 1) / step], plain = [.. Enumerable.Range(0, picked.Length).Select(k => (int)codes[(first + k * step) >> shift])];
+        ColourSampler.Pick(codes, picked, first, step, shift);
+        Assert.Equal(plain, picked);
+    }
+
     private static double DepthOf(RowTraces traces)
     {
         float a = traces.Strip(0)[0], b = traces.Strip(0)[traces.Rows];
