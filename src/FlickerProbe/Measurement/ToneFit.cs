@@ -286,7 +286,9 @@ internal sealed class ToneFit
         Matrix<double> Part(int[] rows, int[] columns) => Matrix<double>.Build.Dense(rows.Length, columns.Length, (i, j) => normal[rows[i], columns[j]]);
         Matrix<double> cross = Part(solved, considered), pull = Inverse(Part(solved, solved)) * cross;
         Matrix<double> told = (Part(considered, considered) - cross.TransposeThisAndMultiply(pull)) / (statedDeviations * statedDeviations * Sigma * Sigma);
-        Matrix<double> open = (told + Matrix<double>.Build.DenseOfDiagonalArray([.. considered.Select((_, i) => 1 / (unseen[i / 2].Deviation * unseen[i / 2].Deviation))])).Inverse();
+        // (1/d² + told)⁻¹, written so that one that can't be there at all, d = 0, is no division by nothing.
+        Matrix<double> deviations = Matrix<double>.Build.DiagonalOfDiagonalArray([.. unseen.SelectMany(u => new[] { u.Deviation, u.Deviation })]);
+        Matrix<double> open = deviations * (Matrix<double>.Build.DenseIdentity(considered.Length) + deviations * told * deviations).Inverse() * deviations;
         Matrix<double> pulled = pull * open * pull.Transpose(), free = Matrix<double>.Build.Dense(ties.Count, ties.Count);
         for (int i = 0; i < solved.Length; i++)
         {

@@ -38,6 +38,6 @@ internal static class UnseenOvertones
                 unseen.Add((new PlaneTone(tone.X * multiple, tone.Nu * multiple, Complex.Zero) { TiedTo = lead, Multiple = multiple }, first * 4 / (multiple * multiple)));
             }
         }
-        return unseen.Count == 0 ? model : model with { Fit = model.Fit.Beside(unseen, Math.Sqrt(2 * model.PowerRatioNeeded)) };
+        return model with { Fit = model.Fit.Beside(unseen, Math.Sqrt(2 * model.PowerRatioNeeded)) };
     }
 }

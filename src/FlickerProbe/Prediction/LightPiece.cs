@@ -24,35 +24,41 @@ internal abstract class LightPiece
 }
 
 /// <summary>A tone that may meet the others at any phase; with several candidates the worst of them.</summary>
-/// <param name="candidates">What the tone would be on camera at each of its frequencies.</param>
-/// <param name="isOfUnknownKin">Whether it belongs to no fundamental: it may be the sum or difference of two.</param>
-internal sealed class LooseTone(CameraTone[] candidates, bool isOfUnknownKin) : LightPiece
+internal sealed class LooseTone : LightPiece
 {
-    private readonly double _largest = LargestAt(candidates, 0);
+    private readonly CameraTone[] _candidates;
+    private readonly double _largest;
+    private readonly Doubt _doubt;
+
+    /// <param name="candidates">What the tone would be on camera at each of its frequencies.</param>
+    /// <param name="isOfUnknownKin">Whether it belongs to no fundamental: it may be the sum or difference of two.</param>
+    public LooseTone(CameraTone[] candidates, bool isOfUnknownKin)
+    {
+        (_candidates, IsOfUnknownKin) = (candidates, isOfUnknownKin);
+        _largest = LargestAt(candidates, 0);
+        // Which candidate is true is a doubt like the amplitude itself.
+        double high = double.NegativeInfinity, low = double.PositiveInfinity;
+        foreach (CameraTone tone in candidates)
+        {
+            double magnitude = tone.Magnitude;
+            high = Max(high, magnitude + tone.MayAdd);
+            low = Min(low, magnitude - tone.MayTake);
+        }
+        double add = high - _largest, take = _largest - Max(0, low);
+        _doubt = new Doubt(add, take, Around(_largest + add), Around(_largest - take));
+    }
 
     /// <summary>Whether it belongs to no fundamental: a sum or difference of two keeps step with both.</summary>
-    public bool IsOfUnknownKin => isOfUnknownKin;
+    public bool IsOfUnknownKin { get; }
 
-    public override IReadOnlyList<CameraTone> Tones => candidates;
+    /// <summary>Extremes at the lowest that it may be; those it has where its frequency is known.</summary>
+    public (double Max, double Min) AtLowestCandidate => _candidates.Length > 1 ? _doubt.AtLow : Extremes(0);
 
-    public override (double Max, double Min) Extremes(double offset) => Around(offset == 0 ? _largest : LargestAt(candidates, offset));
+    public override IReadOnlyList<CameraTone> Tones => _candidates;
 
-    public override IEnumerable<Doubt> Doubts
-    {
-        get
-        {
-            // Which candidate is true is a doubt like the amplitude itself.
-            double high = double.NegativeInfinity, low = double.PositiveInfinity;
-            foreach (CameraTone tone in candidates)
-            {
-                double magnitude = tone.Magnitude;
-                high = Max(high, magnitude + tone.MayAdd);
-                low = Min(low, magnitude - tone.MayTake);
-            }
-            double add = high - _largest, take = _largest - Max(0, low);
-            return [new Doubt(add, take, Around(_largest + add), Around(_largest - take))];
-        }
-    }
+    public override (double Max, double Min) Extremes(double offset) => Around(offset == 0 ? _largest : LargestAt(_candidates, offset));
+
+    public override IEnumerable<Doubt> Doubts => [_doubt];
 
     // A loop, since a search for safe shutters asks for hundreds of thousands.
     private static double LargestAt(CameraTone[] candidates, double offset)

@@ -48,7 +48,7 @@ internal static class WaveformDepth
     /// <summary>The depth with every tone of doubtful frequency at its lowest. Overtones share the doubt about their fundamental's: a shutter that hides the one that is
     /// true hides them all, and beside others at their worst, which make the light go out by themselves, one alone would not show what that takes away.</summary>
     private static double AllAtLow(IReadOnlyList<LightPiece> pieces) =>
-        Waveform.WorstDepth(pieces.Select(p => p is LooseTone { Tones.Count: > 1 } loose ? loose.Doubts.Single().AtLow : p.Extremes(0)));
+        Waveform.WorstDepth(pieces.Select(p => p is LooseTone loose ? loose.AtLowestCandidate : p.Extremes(0)));
 
     private static double At(IReadOnlyList<LightPiece> pieces, double offset) => Waveform.WorstDepth(pieces.Select(p => p.Extremes(offset)));
 

@@ -46,6 +46,19 @@ public class UnseenOvertonesTests
         Assert.True(errors.Count(e => e.Without < 1.96) < 0.6 * Takes);
     }
 
+    /// <summary>A tone that a shutter hides has a place and no strength: its overtones have none either, and bend nothing.</summary>
+    [Fact]
+    public void Overtones_of_nothing_add_no_doubt()
+    {
+        LightMatrix matrix = Planes.Of(Ticks, Lines, (n, r) => 1 + Amplitude * Math.Cos(2 * Math.PI * (0.4 * n / Ticks + 0.6 * r / Lines)) + 0.001 * Math.Sin(7.1 * n * n + 3.3 * r));
+        var hidden = new PlaneTone(0.8 / Ticks, 3.0 / Lines, Complex.Zero) { IsUnseen = true };
+        ToneFit fit = ToneFit.Of(matrix, LineWeights.Even(Lines), [new PlaneTone(0.4 / Ticks, 0.6 / Lines, Complex.Zero), hidden], 0, 8);
+        var overtone = new PlaneTone(2 * hidden.X, 2 * hidden.Nu, Complex.Zero) { TiedTo = 1, Multiple = 2 };
+        ToneFit beside = fit.Beside([(overtone, 0)], Searched);
+        Assert.All(beside.Tones, t => Assert.Equal(0, t.OvertoneDeviation, 12));
+        Assert.Equal(fit.Tones[0].XDeviation, beside.Tones[0].XDeviation, 12);
+    }
+
     [Theory]
     [InlineData(1.5, 2)]
     [InlineData(0.3, 4)]
