@@ -1,6 +1,7 @@
 using System.Globalization;
 using FlickerProbe.Files.Auditions;
 using FlickerProbe.Files.Results;
+using FlickerProbe.Measurement;
 
 namespace FlickerProbe.Files.Reports;
 
@@ -54,6 +55,7 @@ public sealed record Answer(string Fixture, string Verdict, string Headline, str
 
         yield return fixture.Verdict switch
         {
+            "pass" when fixture.Reasons.Any(reason => reason.Code == FindingCodes.ColoursUnmeasured) => "Use it at the formats below if all its colours share one driver: brightness alone was measured.",
             "pass" => "Nothing to do: use it at the formats below.",
             _ when SafeShutters(fixture) is { } safe => "Use a safe shutter: " + safe + ".",
             "fail" => "Do not use it on camera at the formats below.",

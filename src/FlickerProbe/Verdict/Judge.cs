@@ -75,7 +75,7 @@ public static class Judge
 
         // What widened the interval is the reason behind a watch.
         bool boundDecides = ruling == Ruling.Watch && forecast.ModulationDepth.Value < policy.Depth.Pass && forecast.PulsingDepth.Value < policy.Pulsing.Pass;
-        foreach (Finding finding in findings.Where(f => !f.ForbidsPass && (Explains(f) && ruling == Ruling.Watch || f.Code == FindingCodes.ViewerFlashHazard)))
+        foreach (Finding finding in findings.Where(f => !f.ForbidsPass && (Explains(f) && ruling == Ruling.Watch || f.Code is FindingCodes.ViewerFlashHazard or FindingCodes.ColoursUnmeasured)))
             reasons.Insert(boundDecides && Explains(finding) ? 0 : reasons.Count, AsReason(finding));
         return new Judgement(ruling, [.. reasons.DistinctBy(r => (r.Code, r.Message))]);
     }

@@ -1,6 +1,7 @@
 using FlickerProbe.Files.Cameras;
 using FlickerProbe.Files.Decoding;
 using FlickerProbe.Files.Pipeline;
+using FlickerProbe.Files.Reports;
 using FlickerProbe.Files.Results;
 using FlickerProbe.Footage;
 using FlickerProbe.Measurement;
@@ -105,6 +106,18 @@ public sealed class ColouredLightTests : IDisposable
         Assert.StartsWith("The blue emitter flickers, red and green do not. In blue light: ", fixture.Reasons[0].Message, StringComparison.Ordinal);
     }
 
+    /// <summary>The same light with its colours left out passes by its brightness: whoever reads the verdict must be told what it rests on.</summary>
+    [Fact]
+    public void A_pass_by_brightness_alone_says_so_beside_what_to_do()
+    {
+        FixtureResult fixture = Judge(Render("white-mix.mkv", LightSource.Of("lamp",
+            [new Emitter(Waveform.Sine(1000, 0), new Rgb(1, 1, 0)), new Emitter(Waveform.Sine(325, 0.12), new Rgb(0, 0, 1))]), seconds: 6), ColourMode.Off);
+
+        Assert.Equal("pass", fixture.Verdict);
+        Assert.Contains(fixture.Reasons, r => r.Code == FindingCodes.ColoursUnmeasured);
+        Assert.Contains("brightness alone", Assert.Single(Answer.For(fixture).Do), StringComparison.Ordinal);
+    }
+
     [Fact]
     public void White_light_of_one_driver_is_spoken_of_as_a_whole()
     {
@@ -182,9 +195,9 @@ public sealed class ColouredLightTests : IDisposable
         Assert.Equal(0.004, level.Takes[0].Channels![2].LockedBound);
     }
 
-    private FixtureResult Judge(string path)
+    private FixtureResult Judge(string path, ColourMode colour = ColourMode.Auto)
     {
-        var request = new MeasureRequest(RequestFor(path), [], null, null, null);
+        var request = new MeasureRequest(RequestFor(path) with { Colour = colour }, [], null, null, null);
         return Assert.Single(new MeasurePipeline(new TakeMeasurer(new CameraStore(_folder)), TimeProvider.System).Run(request, null, CancellationToken.None).Fixtures);
     }
 
