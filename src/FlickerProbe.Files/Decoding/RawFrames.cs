@@ -6,8 +6,8 @@ namespace FlickerProbe.Files.Decoding;
 /// <summary>Pictures of a clip as the decoder made them, code by code, read through a pipe into one buffer that is used again and again.</summary>
 /// <remarks>
 /// ffmpeg converts silently wherever formats differ, so nothing here asks for another format than the clip's own: either its luma plane by
-/// extractplanes, or all its planes. Cropping comes after extractplanes, or on whole colour-difference samples: before it, or off them,
-/// ffmpeg rounds the rectangle without a word. Every picture is passed on once (no frames repeated or dropped to suit a rate), not rotated.
+/// extractplanes, or all its planes. Cropping copies nothing and comes first, so that only what is wanted is extracted; without exact=1, or
+/// where all planes are kept and the rectangle is off whole colour-difference samples, ffmpeg rounds it without a word. Every picture is passed on once (no frames repeated or dropped to suit a rate), not rotated.
 /// </remarks>
 internal sealed class RawFrames : IDisposable
 {
@@ -96,9 +96,9 @@ internal sealed class RawFrames : IDisposable
         CodedRect crop = plane ? wanted : wanted.OnWholeDifferenceSamples(pixels, info.Width, info.Height);
         var filters = new List<string> { "showinfo=checksum=0" };
         if (everyNth > 1) filters.Add(string.Create(CultureInfo.InvariantCulture, $"select=not(mod(n\\,{everyNth}))"));
-        if (plane) filters.Add("extractplanes=y");
         if (crop.Width != info.Width || crop.Height != info.Height)
             filters.Add(string.Create(CultureInfo.InvariantCulture, $"crop={crop.Width}:{crop.Height}:{crop.X}:{crop.Y}:exact=1"));
+        if (plane) filters.Add("extractplanes=y");
         string format = plane ? pixels.LumaName : pixels.RawName;
         bool headed = Y4mStream.Holds(format, crop.Width);
         string[] arguments =
