@@ -18,6 +18,7 @@ public static class LightRecord
         {
             PhaseRadians = c.PhaseRadians,
             CandidatesHz = c.CandidatesHz,
+            CandidateHalfWidthHz = c.CandidateHalfWidthHz,
             Group = c.Group,
             HarmonicNumber = c.HarmonicNumber,
         })],
@@ -34,7 +35,7 @@ public static class LightRecord
         light.CandidatesHz,
         light.ModulationDepth,
         light.FlickerIndex,
-        [.. light.Components.Select(c => new LightComponent(c.FrequencyHz, c.Amplitude, c.PhaseRadians, State(c.State), c.CandidatesHz, c.Group, c.HarmonicNumber))],
+        [.. light.Components.Select(c => new LightComponent(c.FrequencyHz, c.Amplitude, c.PhaseRadians, State(c.State), c.CandidatesHz, c.Group, c.HarmonicNumber) { CandidateHalfWidthHz = c.CandidateHalfWidthHz })],
         [.. light.Blind.Select(b => new BlindSpot(
             b.DetectionLimit, TakeRecord.ReadRate(b.FrameRate), b.ExposureTime, b.ReadoutTime, b.SlowestBeatHz ?? FrameRate.OfStill.Hertz, b.LockedBound) { HalfWaveBound = b.HalfWaveBound, FineBands = b.FineBands })])
     {

@@ -125,6 +125,9 @@ public sealed record ComponentResult(Estimate FrequencyHz, Estimate Amplitude, s
 {
     public double? PhaseRadians { get; init; }
     public IReadOnlyList<double> CandidatesHz { get; init; } = [];
+
+    /// <summary>How far the true frequency may lie from the candidate that it is; null where only one remains.</summary>
+    public double? CandidateHalfWidthHz { get; init; }
     public int? Group { get; init; }
     public int? HarmonicNumber { get; init; }
 }

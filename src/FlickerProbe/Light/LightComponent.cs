@@ -29,7 +29,11 @@ public sealed record LightComponent(
     ComponentState State,
     IReadOnlyList<double> CandidatesHz,
     int? Group,
-    int? HarmonicNumber);
+    int? HarmonicNumber)
+{
+    /// <summary>How far the true frequency may lie from the candidate that it is, hertz (95 %); null where one remains, or nobody says: then as far as the candidates reach.</summary>
+    public double? CandidateHalfWidthHz { get; init; }
+}
 
 /// <summary>What is known of one light at one dimmer level, from all its takes together.</summary>
 /// <param name="FundamentalHz">Lowest frequency of the strongest group when resolved, else null.</param>

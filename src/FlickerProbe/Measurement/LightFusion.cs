@@ -94,13 +94,22 @@ public static class LightFusion
         TakeMeasurement best = takes.MaxBy(t => t.Tones.Where(x => x.Group is null).Sum(x => x.TimesLimit))!;
         foreach (Tone tone in best.Tones.Where(t => t.Group is null))
         {
-            if (tone.CandidatesHz.Count == 0) continue;
-            Estimate amplitude = SourceAmplitude(tone.Amplitude, tone.CandidatesHz, best.Take.Exposure);
+            double[] candidates = [.. tone.CandidatesHz.Where(f => !takes.Any(t => !ReferenceEquals(t, best) && AbsentTone.RulesOut(t, f, tone, best.Take.Exposure)))];
+            // What no frequency explains is no light that all takes show: it stays as its own take has it.
+            if (candidates.Length == 0) candidates = [.. tone.CandidatesHz];
+            if (candidates.Length == 0) continue;
+            Estimate amplitude = SourceAmplitude(tone.Amplitude, candidates, best.Take.Exposure);
             yield return new LightComponent(
-                tone.FrequencyHz ?? new Estimate(tone.CandidatesHz[0], tone.CandidatesHz[0], tone.CandidatesHz[^1]), amplitude, null,
-                tone.CandidatesHz.Count == 1 ? ComponentState.Resolved : ComponentState.Ambiguous, tone.CandidatesHz, null, null);
+                tone.FrequencyHz ?? Among(candidates, (tone.AliasHz.High - tone.AliasHz.Low) / 2), amplitude, null,
+                candidates.Length == 1 ? ComponentState.Resolved : ComponentState.Ambiguous, candidates, null, null)
+            {
+                CandidateHalfWidthHz = candidates.Length == 1 ? null : (tone.AliasHz.High - tone.AliasHz.Low) / 2,
+            };
         }
     }
+
+    /// <summary>The first of some frequencies with an interval that holds them all.</summary>
+    private static Estimate Among(double[] hertz, double halfWidth) => new(hertz[0], hertz[0] - halfWidth, hertz[^1] + halfWidth);
 
     /// <summary>Source amplitude over all frequencies that remain and over the exposure's tolerance.</summary>
     internal static Estimate SourceAmplitude(Estimate recorded, IReadOnlyList<double> candidatesHz, ExposureTime? exposure)

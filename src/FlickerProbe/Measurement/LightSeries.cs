@@ -33,7 +33,7 @@ internal sealed class LightSeries
     {
         IReadOnlyList<double> theirs = FundamentalCandidates(tones);
         double deviation = Deviation(tones) + _sights.Max(s => Deviation(s.Tones));
-        double[] common = [.. Candidates.Where(f => theirs.Any(g => Abs(f - g) <= Tolerance(f, deviation)))];
+        double[] common = [.. Candidates.Where(f => theirs.Any(g => Abs(f - g) <= AbsentTone.Wander(f, deviation)))];
         if (common.Length == 0) return false;
         Candidates = common;
         _sights.Add((take, tones));
@@ -50,14 +50,7 @@ internal sealed class LightSeries
         var kept = new List<double>(Candidates);
         for (int i = 0; i < takes.Count; i++)
         {
-            if (seen.Contains(i) || takes[i].Take.Exposure is not { } exposure) continue;
-            kept.RemoveAll(f =>
-            {
-                Estimate source = LightFusion.SourceAmplitude(lead.Amplitude, [f * (lead.HarmonicNumber ?? 1)], by.Take.Exposure);
-                double expected = source.Low * Abs(ExposureGain.At(f * (lead.HarmonicNumber ?? 1), exposure.Seconds));
-                double beat = Abs(AliasFrequency.Of(f * (lead.HarmonicNumber ?? 1), takes[i].Take.Rate));
-                return expected > 2 * takes[i].DetectionLimit && beat > 1.5 * takes[i].SlowestBeatHz;
-            });
+            if (!seen.Contains(i)) kept.RemoveAll(f => AbsentTone.RulesOut(takes[i], f * (lead.HarmonicNumber ?? 1), lead, by.Take.Exposure));
         }
         if (kept.Count > 0)
         {
@@ -78,6 +71,7 @@ internal sealed class LightSeries
         if (Candidates.Count == 0) yield break;
         int[] multiples = [.. _sights.SelectMany(s => s.Tones).Select(t => t.HarmonicNumber ?? 1).Distinct().Order()];
         bool contradiction = false;
+        double? halfWidth = Candidates.Count == 1 ? null : _sights.Max(s => Estimate.Coverage95 * Deviation(s.Tones));
         foreach (int multiple in multiples)
         {
             double[] hertz = [.. Candidates.Select(f => f * multiple)];
@@ -112,7 +106,10 @@ internal sealed class LightSeries
             }
             Estimate frequency = Fundamental is { } f0 ? f0.Scale(multiple) : new Estimate(hertz[0], hertz[0], hertz[^1]);
             yield return new LightComponent(frequency, amplitude, phase,
-                Candidates.Count == 1 ? ComponentState.Resolved : ComponentState.Ambiguous, hertz, number, multiple);
+                Candidates.Count == 1 ? ComponentState.Resolved : ComponentState.Ambiguous, hertz, number, multiple)
+            {
+                CandidateHalfWidthHz = multiple * halfWidth,
+            };
         }
         if (contradiction)
         {
@@ -146,9 +143,6 @@ internal sealed class LightSeries
 
     private static double Deviation(List<Tone> tones) =>
         (tones[0].AliasHz.High - tones[0].AliasHz.Low) / (2 * Estimate.Coverage95) / (tones[0].HarmonicNumber ?? 1);
-
-    /// <summary>How far two takes' frequencies may differ and still be one light: mains wander by some tens of millihertz, dimmer clocks by parts in ten thousand.</summary>
-    private static double Tolerance(double hertz, double deviation) => Max(4 * deviation, 0.12 + 3e-4 * hertz);
 
     private void Settle()
     {

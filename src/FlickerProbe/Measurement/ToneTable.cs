@@ -90,10 +90,13 @@ internal static class ToneTable
                 if (readout is not null)
                 {
                     // Bands that all but stand still and are not the mains' are a pulse train's, whose overtones all but stand still too: which of them was seen hangs on the fit.
+                    // At half the frame rate the picture goes back and forth between two, and one picture's shading is all that tells the bands.
                     // Where several overtones are told apart they hold the place.
-                    if (Abs(leads[g].X) * matrix.Ticks > BlendedCycles || grouping.Groups[g].Members.Count > 2 || candidates[g].Exists(c => FrequencyCandidates.IsMainsRipple(c.Hertz))) continue;
+                    if (CyclesFromStill(leads[g].X) * matrix.Ticks > BlendedCycles || grouping.Groups[g].Members.Count > 2 || candidates[g].Exists(c => FrequencyCandidates.IsMainsRipple(c.Hertz))) continue;
                     FrequencyCandidates.Sighting blended = sightings[g] with { BandsDeviation = double.Hypot(sightings[g].BandsDeviation, BlendedBands) };
-                    candidates[g] = FrequencyCandidates.Resolve([blended], ranges, matrix.TickHz, matrix.LinesPerHeight, matrix.Parities, readout, readoutDeviation)[0];
+                    List<FrequencyCandidates.Candidate> wider = FrequencyCandidates.Resolve([blended], ranges, matrix.TickHz, matrix.LinesPerHeight, matrix.Parities, readout, readoutDeviation)[0];
+                    // Beside mains ripple its neighbours are left out; what was found by itself stays.
+                    candidates[g] = [.. candidates[g].Concat(wider).DistinctBy(c => Round(c.Hertz, 9)).OrderBy(c => c.Hertz)];
                 }
                 // No bands and no known readout: it may be a global shutter, where the alias alone speaks.
                 else if (sightings[g].Bands < 3 * sightings[g].BandsDeviation + 0.1)
@@ -137,6 +140,9 @@ internal static class ToneTable
     /// <summary>The highest frequency whose light would still be possible: |G| ≤ 1/(π f Tₑ) and no light's tone exceeds twice its mean.</summary>
     public static double HighestHz(ExposureTime? exposure, double amplitude, double largestAmplitude) =>
         exposure is null ? FastestLightHz / 5 : Clamp(largestAmplitude / (PI * exposure.Seconds * Max(amplitude, 1e-6)), 500, FastestLightHz);
+
+    /// <summary>How far an alias is from standing still, or from going back and forth between two pictures, cycles per tick.</summary>
+    private static double CyclesFromStill(double x) => Min(Abs(x), 0.5 - Abs(x));
 
     /// <summary>A group's fundamental from all its members, weighted by how well each knows it.</summary>
     private static (double X, double XDeviation, double Nu, double NuDeviation) Lead(ToneModel model, OvertoneGrouping.ToneGroup group)

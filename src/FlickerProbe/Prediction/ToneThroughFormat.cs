@@ -32,7 +32,7 @@ internal static class ToneThroughFormat
         if (component.State == ComponentState.Hidden) return [(component.FrequencyHz, Estimate.AtMost(component.Amplitude.High))];
         if (component.State != ComponentState.Ambiguous || component.CandidatesHz.Count < 2) return [(component.FrequencyHz, component.Amplitude)];
 
-        double halfWidth = Max(component.FrequencyHz.High - component.FrequencyHz.Value, component.FrequencyHz.Value - component.FrequencyHz.Low);
+        double halfWidth = component.CandidateHalfWidthHz ?? Max(component.FrequencyHz.High - component.FrequencyHz.Value, component.FrequencyHz.Value - component.FrequencyHz.Low);
         return [.. component.CandidatesHz.Select(candidate => (new Estimate(candidate, candidate - halfWidth, candidate + halfWidth), AmplitudeAt(candidate, component, takes)))];
     }
 

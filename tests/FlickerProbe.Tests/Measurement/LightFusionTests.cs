@@ -108,6 +108,83 @@ public class LightFusionTests
         Assert.True(light.CandidatesHz.Count < seen.Tones[0].CandidatesHz.Count);
     }
 
+    /// <summary>A take without tones in which bands may stand unseen, as strong as they like.</summary>
+    private static TakeMeasurement Silent(string rate, double exposureSeconds, double movingLimit, double relativeDeviation = 0, params Finding[] findings)
+    {
+        FrameRate frames = FrameRate.Parse(rate);
+        return Take(rate, exposureSeconds, 0, true) with
+        {
+            Take = new CameraFormat(frames, ExposureTime.FromSeconds(exposureSeconds, relativeDeviation), ReadoutTime.Global),
+            DetectionLimit = 1, LockedBound = 1, IfNothingStands = new MovingOnly(Estimate.AtMost(movingLimit), movingLimit), Findings = findings,
+        };
+    }
+
+    [Fact]
+    public void What_may_stand_in_a_take_hides_nothing_that_moves_in_it()
+    {
+        // 1000 Hz stands still at 25 frames a second: the take shows nothing, and only what may stand there is left.
+        TakeMeasurement seen = Take("30000/1001", 1 / 640.0, 0.2, true, hertz: 1000);
+        seen = seen with { Tones = [seen.Tones[0] with { CandidatesHz = [.. seen.Tones[0].CandidatesHz, 1000] }] };
+        LightEstimate light = LightFusion.Fuse([seen, Silent("25", 1 / 640.0, 0.004)]);
+        Assert.Contains(1000.0, light.CandidatesHz);
+        Assert.All(light.CandidatesHz, f => Assert.True(
+            Math.Abs(AliasFrequency.Of(f, FrameRate.Parse("25"))) <= 0.3 + 3e-4 * f || Math.Abs(ExposureGain.At(f, 1 / 640.0)) < 0.1, $"{f} Hz would have moved in plain sight"));
+        Assert.True(light.CandidatesHz.Count < seen.Tones[0].CandidatesHz.Count / 4, $"{light.CandidatesHz.Count}");
+        Assert.DoesNotContain(light.Findings, f => f.Code == FindingCodes.ContradictingTakes);
+    }
+
+    [Fact]
+    public void A_take_in_doubt_is_not_believed_that_far()
+    {
+        TakeMeasurement seen = Take("30000/1001", 1 / 640.0, 0.2, true, hertz: 1000);
+        LightEstimate light = LightFusion.Fuse([seen, Silent("25", 1 / 640.0, 0.004, 0, new Finding(FindingCodes.MixedFrames, "Mixed.") { ForbidsPass = true })]);
+        Assert.Equal(seen.Tones[0].CandidatesHz, light.CandidatesHz);
+    }
+
+    [Theory]
+    [InlineData(100.05, true)] // mains that wandered onto the rate between the takes: it stands still there
+    [InlineData(101, false)] // too far from it
+    public void A_light_may_wander_into_standing_still_between_two_takes(double hertz, bool fits)
+    {
+        LightEstimate light = LightFusion.Fuse([Take("30000/1001", 1 / 500.0, 0.2, false, hertz: hertz), Silent("25", 1 / 500.0, 0.004)]);
+        Assert.Equal(!fits, light.Findings.Any(f => f.Code == FindingCodes.ContradictingTakes));
+    }
+
+    [Theory]
+    [InlineData(0.0, true)]
+    [InlineData(0.02, false)]
+    public void A_shutter_that_may_be_at_a_null_strikes_nothing(double relativeDeviation, bool contradicts)
+    {
+        // 217 Hz over 1.03 of its periods: 3 % of it are left, or none.
+        LightEstimate light = LightFusion.Fuse([Take("30000/1001", 1 / 500.0, 0.2, false), Silent("25", 1.03 / 217, 0.001, relativeDeviation)]);
+        Assert.Equal(contradicts, light.Findings.Any(f => f.Code == FindingCodes.ContradictingTakes));
+    }
+
+    [Fact]
+    public void A_tone_that_is_there_but_counted_otherwise_is_not_absent()
+    {
+        // The same light, of which the other take took the tone for the third overtone of something.
+        TakeMeasurement other = Take("25", 1 / 500.0, 0.2, false);
+        other = other with { Tones = [other.Tones[0] with { HarmonicNumber = 3 }] };
+        LightEstimate light = LightFusion.Fuse([Take("30000/1001", 1 / 500.0, 0.2, false), other]);
+        Assert.DoesNotContain(light.Findings, f => f.Code == FindingCodes.ContradictingTakes);
+    }
+
+    [Fact]
+    public void A_tone_of_unknown_kin_is_where_no_other_take_rules_it_out()
+    {
+        TakeMeasurement seen = Take("30000/1001", 1 / 640.0, 0.2, true);
+        seen = seen with { Tones = [seen.Tones[0] with { Group = null, HarmonicNumber = null, CandidatesHz = [Frequency, 1000.0, 1217.0] }] };
+        LightComponent component = Assert.Single(LightFusion.Fuse([seen, Silent("25", 1 / 640.0, 0.004)]).Components);
+        Assert.Equal([1000.0], component.CandidatesHz);
+        Assert.Equal(ComponentState.Resolved, component.State);
+        Assert.True(component.FrequencyHz.Holds(1000) && component.FrequencyHz.High > 1000);
+
+        // With no frequency left it is nothing that all takes show: it stays as it was seen.
+        seen = seen with { Tones = [seen.Tones[0] with { CandidatesHz = [Frequency, 1217.0] }] };
+        Assert.Equal([Frequency, 1217.0], Assert.Single(LightFusion.Fuse([seen, Silent("25", 1 / 640.0, 0.004)]).Components).CandidatesHz);
+    }
+
     [Fact]
     public void Two_lights_stay_two()
     {

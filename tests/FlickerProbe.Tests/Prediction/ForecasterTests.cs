@@ -93,6 +93,21 @@ public class ForecasterTests
     }
 
     [Fact]
+    public void Each_frequency_that_fits_counts_with_what_is_known_of_it()
+    {
+        // 100 and 125 Hz over 1/50 s: nothing of the one is left, 0.127 of the other; neither may be what lies between them.
+        LightComponent tone = new(new Estimate(100, 99.99, 125.01), Estimate.Exactly(0.3), null, ComponentState.Ambiguous, [100, 125], null, null) { CandidateHalfWidthHz = 0.01 };
+        Estimate known = Depth(tone), anything = Depth(tone with { CandidateHalfWidthHz = null });
+        double gain = Math.Abs(ExposureGain.At(125, 1 / 50.0));
+        Assert.Equal(0.3 * gain * ExposureGain.At(100, 1 / 8000.0) / ExposureGain.At(125, 1 / 8000.0), known.High, 0.002);
+        Assert.True(known.Low < 0.001 && known.Low >= 0);
+        Assert.True(anything.High > known.High + 0.001, $"{anything} against {known}");
+
+        static Estimate Depth(LightComponent tone) =>
+            Forecaster.Forecast(new LightEstimate(null, tone.CandidatesHz, null, null, [tone], [Sharp]), TestLights.Format("25@1/50")).ModulationDepth;
+    }
+
+    [Fact]
     public void Ambiguous_components_count_with_the_worst_candidate()
     {
         // Seen at 1/250 and 25 frames a second: 100 Hz or 125 Hz. At 1/100 the one is hidden, the other is not.
