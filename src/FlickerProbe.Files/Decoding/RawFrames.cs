@@ -7,7 +7,8 @@ namespace FlickerProbe.Files.Decoding;
 /// <remarks>
 /// ffmpeg converts silently wherever formats differ, so nothing here asks for another format than the clip's own: either its luma plane by
 /// extractplanes, or all its planes. Cropping copies nothing and comes first, so that only what is wanted is extracted; without exact=1, or
-/// where all planes are kept and the rectangle is off whole colour-difference samples, ffmpeg rounds it without a word. Every picture is passed on once (no frames repeated or dropped to suit a rate), not rotated.
+/// where all planes are kept and the rectangle is off whole colour-difference samples, ffmpeg rounds it without a word.
+/// Every picture is passed on once (no frames repeated or dropped to suit a rate), not rotated.
 /// </remarks>
 internal sealed class RawFrames : IDisposable
 {
