@@ -85,13 +85,11 @@ internal sealed class CalibrateCommand : Command, IHasExamples
             ? "; its direction can't be told because the lamp beats too slowly at this frame rate, so top to bottom was assumed: shoot at another frame rate to know"
             : found.ReadoutSeconds.Value < 0 ? ", bottom to top" : ", top to bottom";
         return string.Create(CultureInfo.InvariantCulture,
-            $"Readout time {Math.Abs(found.ReadoutSeconds.Value) * 1000:0.###} ms ± {HalfWidth(found) * 1000:0.###} ms (95 %){direction}.");
+            $"Readout time {Math.Abs(found.ReadoutSeconds.Value) * 1000:0.###} ms ± {found.ReadoutSeconds.HalfWidth * 1000:0.###} ms (95 %){direction}.");
     }
 
     /// <summary>As <c>--readout</c> reads it.</summary>
     private static string Setting(ReadoutCalibration found) => found.IsGlobal
         ? "global"
-        : string.Create(CultureInfo.InvariantCulture, $"{found.ReadoutSeconds.Value * 1000:0.####}ms+-{Math.Max(HalfWidth(found) * 1000, 0.0001):0.####}ms");
-
-    private static double HalfWidth(ReadoutCalibration found) => (found.ReadoutSeconds.High - found.ReadoutSeconds.Low) / 2;
+        : string.Create(CultureInfo.InvariantCulture, $"{found.ReadoutSeconds.Value * 1000:0.####}ms+-{Math.Max(found.ReadoutSeconds.HalfWidth * 1000, 0.0001):0.####}ms");
 }

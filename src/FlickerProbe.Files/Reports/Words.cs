@@ -44,14 +44,14 @@ internal static partial class Words
     /// <summary>A pure number with its interval.</summary>
     public static string Number(Estimate number)
     {
-        int digits = Digits(Math.Max((number.High - number.Low) / 2, Math.Abs(number.Value) * 0.001));
+        int digits = Digits(Math.Max(number.HalfWidth, Math.Abs(number.Value) * 0.001));
         return $"{Fixed(number.Value, digits)} ({Down(number.Low, digits)}–{Up(number.High, digits)})";
     }
 
     /// <summary>A frequency with its interval, to the first digit of its spread.</summary>
     public static string Hertz(Estimate hertz)
     {
-        int digits = Math.Clamp(Digits(Math.Max((hertz.High - hertz.Low) / 2, Math.Abs(hertz.Value) * 1e-7)) - 1, 0, 6);
+        int digits = Math.Clamp(Digits(Math.Max(hertz.HalfWidth, Math.Abs(hertz.Value) * 1e-7)) - 1, 0, 6);
         return $"{Fixed(hertz.Value, digits)} Hz ({Down(hertz.Low, digits)}–{Up(hertz.High, digits)})";
     }
 

@@ -26,6 +26,13 @@ public static class ExposureGain
         return Abs(x) < 1e-4 ? -x * x / 3 : Cos(x) - Sin(x) / x;
     }
 
+    /// <summary>Half-width of the 95 % interval of G that comes of how well the exposure is known, to first order, dimensionless.</summary>
+    public static double HalfWidth(double frequencyHz, ExposureTime exposure)
+    {
+        ArgumentNullException.ThrowIfNull(exposure);
+        return Units.Estimate.Coverage95 * exposure.RelativeDeviation * Abs(SlopePerRelativeExposure(frequencyHz, exposure.Seconds));
+    }
+
     /// <summary>The largest |G| possible at or above a frequency: 1 / (π f T), never above 1. The honest bound for fast drivers.</summary>
     public static double Envelope(double frequencyHz, double exposureSeconds) => Min(1, 1 / (PI * frequencyHz * exposureSeconds));
 }

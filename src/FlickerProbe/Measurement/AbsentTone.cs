@@ -15,24 +15,22 @@ internal static class AbsentTone
     /// <param name="hertz">The light's frequency that is asked about.</param>
     /// <param name="tone">The tone as another take shows it.</param>
     /// <param name="seenThrough">Shutter of the take that shows it; null when unknown.</param>
-    public static bool RulesOut(TakeMeasurement take, double hertz, Tone tone, ExposureTime? seenThrough)
+    /// <param name="wanderedHz">How far the light is known to have wandered between takes, hertz.</param>
+    public static bool RulesOut(TakeMeasurement take, double hertz, Tone tone, ExposureTime? seenThrough, double wanderedHz = 0)
     {
         if (take.Take.Exposure is not { } exposure) return false;
 
         // Between two takes the light may have wandered as far as two takes of one light may differ: into standing still, or onto a tone that is there.
-        double wander = Wander(hertz, (tone.AliasHz.High - tone.AliasHz.Low) / (2 * Estimate.Coverage95));
+        double wander = Max(wanderedHz, DriverClock.Wander(hertz, tone.AliasHz.StandardDeviation));
         double beat = Abs(AliasFrequency.Of(hertz, take.Take.Rate));
         if (beat <= 1.5 * take.SlowestBeatHz + wander) return false;
+        // Nothing tells the light of a cheap driver that has come to stand there from one that was never there.
+        bool mayStand = take.LockedBound is not null || take.HalfWaveBound is not null;
+        if (mayStand && beat <= DriverClock.MostWander * hertz) return false;
         if (take.Tones.Any(t => Abs(Abs(t.AliasHz.Value) - beat) <= wander)) return false;
 
-        double spread = Estimate.Coverage95 * Abs(ExposureGain.SlopePerRelativeExposure(hertz, exposure.Seconds)) * exposure.RelativeDeviation;
-        double expected = LightFusion.SourceAmplitude(tone.Amplitude, [hertz], seenThrough).Low * Max(0, Abs(ExposureGain.At(hertz, exposure.Seconds)) - spread);
+        double expected = LightFusion.SourceAmplitude(tone.Amplitude, [hertz], seenThrough).Low * Max(0, Abs(ExposureGain.At(hertz, exposure.Seconds)) - ExposureGain.HalfWidth(hertz, exposure));
         // What may stand still there hides nothing that moves; a take whose recording is in doubt is not believed that far.
         return expected > Plainly * (take.IsSound ? take.Blind.DetectionLimit : take.DetectionLimit);
     }
-
-    /// <summary>How far two takes' frequencies may differ and still be one light: mains wander by some tens of millihertz, dimmer clocks by parts in ten thousand.</summary>
-    /// <param name="hertz">The frequency.</param>
-    /// <param name="deviation">How well the takes know it, one standard deviation, hertz.</param>
-    public static double Wander(double hertz, double deviation) => Max(4 * deviation, 0.12 + 3e-4 * hertz);
 }

@@ -37,6 +37,8 @@ public static class FindingCodes
     public const string AssumedTransfer = "assumed-transfer";
     /// <summary>Two takes of one light disagree.</summary>
     public const string ContradictingTakes = "contradicting-takes";
+    /// <summary>The light's rate differs from take to take.</summary>
+    public const string RateWandered = "rate-wandered";
     /// <summary>The picture itself may flash at a rate that harms photosensitive viewers.</summary>
     public const string ViewerFlashHazard = "viewer-flash-hazard";
     /// <summary>Something moved in the region.</summary>

@@ -82,8 +82,20 @@ public static class LightFusion
                     break;
                 }
             }
-            current.RuleOutUnseen(takes, findings);
             series.Add(current);
+        }
+        // What no frequency joins may still be one light, whose driver wandered.
+        for (int first = 0; first < series.Count; first++)
+        {
+            for (int second = first + 1; second < series.Count; second++)
+            {
+                if (series[first].TryMerge(series[second])) series.RemoveAt(second--);
+            }
+        }
+        foreach (LightSeries one in series)
+        {
+            one.RuleOutUnseen(takes, findings);
+            if (one.Wandered() is { } wandered) findings.Add(wandered);
         }
         return series;
     }
@@ -100,10 +112,10 @@ public static class LightFusion
             if (candidates.Length == 0) continue;
             Estimate amplitude = SourceAmplitude(tone.Amplitude, candidates, best.Take.Exposure);
             yield return new LightComponent(
-                tone.FrequencyHz ?? Among(candidates, (tone.AliasHz.High - tone.AliasHz.Low) / 2), amplitude, null,
+                tone.FrequencyHz ?? Among(candidates, tone.AliasHz.HalfWidth), amplitude, null,
                 candidates.Length == 1 ? ComponentState.Resolved : ComponentState.Ambiguous, candidates, null, null)
             {
-                CandidateHalfWidthHz = candidates.Length == 1 ? null : (tone.AliasHz.High - tone.AliasHz.Low) / 2,
+                CandidateHalfWidthHz = candidates.Length == 1 ? null : tone.AliasHz.HalfWidth,
             };
         }
     }
@@ -121,7 +133,7 @@ public static class LightFusion
         foreach (double f in candidatesHz)
         {
             double gain = ExposureGain.At(f, exposure.Seconds);
-            double spread = Estimate.Coverage95 * Abs(ExposureGain.SlopePerRelativeExposure(f, exposure.Seconds)) * exposure.RelativeDeviation;
+            double spread = ExposureGain.HalfWidth(f, exposure);
             low = Min(low, recorded.Low / (Abs(gain) + spread));
             double smallest = Abs(gain) - spread;
             high = Max(high, smallest > 1e-6 ? recorded.High / smallest : LargestAmplitude);
@@ -144,7 +156,7 @@ public static class LightFusion
         var groups = components.GroupBy(c => c.Group ?? -1 - components.ToList().IndexOf(c))
             .Select(g => g.Select(c => new RecordedWaveform.Term(
                 Complex.FromPolarCoordinates(c.Amplitude.Value, c.PhaseRadians ?? 0), c.HarmonicNumber ?? 1, 0,
-                (c.Amplitude.High - c.Amplitude.Low) / (2 * Estimate.Coverage95))).ToList())
+                c.Amplitude.StandardDeviation)).ToList())
             .OrderByDescending(g => g.Max(t => t.Z.Magnitude)).ToList();
         RecordedWaveform.Shape shape = RecordedWaveform.Of(groups[0], [.. groups.Skip(1)]);
         double strongest = components[0].Amplitude.Value;

@@ -11,6 +11,9 @@ internal sealed class LightSeries
 {
     private readonly List<(int Take, List<Tone> Tones)> _sights = [];
 
+    /// <summary>How far the takes' rates lie apart where the driver's clock wandered between them, hertz of the fundamental; 0 where it held.</summary>
+    private double _wanderedHz;
+
     private LightSeries(IReadOnlyList<double> candidates) => Candidates = candidates;
 
     /// <summary>Fundamental frequencies that fit all takes, hertz, ascending.</summary>
@@ -33,12 +36,34 @@ internal sealed class LightSeries
     {
         IReadOnlyList<double> theirs = FundamentalCandidates(tones);
         double deviation = Deviation(tones) + _sights.Max(s => Deviation(s.Tones));
-        double[] common = [.. Candidates.Where(f => theirs.Any(g => Abs(f - g) <= AbsentTone.Wander(f, deviation)))];
+        double[] common = [.. Candidates.Where(f => theirs.Any(g => Abs(f - g) <= DriverClock.Wander(f, deviation)))];
         if (common.Length == 0) return false;
         Candidates = common;
         _sights.Add((take, tones));
         Settle();
         return true;
+    }
+
+    /// <summary>Takes in another series of other takes when both have one rate and it may be the same light, whose driver wandered; the rate then reaches over both.</summary>
+    public bool TryMerge(LightSeries other)
+    {
+        // Of long lists some two rates lie that near by chance.
+        if (Candidates.Count != 1 || other.Candidates.Count != 1 || other._sights.Any(s => _sights.Exists(t => t.Take == s.Take))) return false;
+        double apart = Abs(Candidates[0] - other.Candidates[0]);
+        if (apart > DriverClock.MostWander * Candidates[0]) return false;
+        _wanderedHz = Max(apart, Max(_wanderedHz, other._wanderedHz));
+        _sights.AddRange(other._sights);
+        Settle();
+        return true;
+    }
+
+    /// <summary>Says so when the one rate of the light is not the same in all takes.</summary>
+    public Finding? Wandered()
+    {
+        if (_wanderedHz == 0) return null;
+        double[] rates = [.. _sights.Select(s => FundamentalCandidates(s.Tones).MinBy(f => Abs(f - Candidates[0])))];
+        return new Finding(FindingCodes.RateWandered, Invariant(
+            $"The light pulses at {rates.Min():0.##} Hz in one take and at {rates.Max():0.##} Hz in another: its driver wanders as it warms, or the takes are not of one lamp at one level. What lies between is counted in; let the lamp get warm and shoot the takes right after each other."));
     }
 
     /// <summary>Strikes candidates that a take without this series should have shown; with none left the takes contradict each other.</summary>
@@ -50,7 +75,7 @@ internal sealed class LightSeries
         var kept = new List<double>(Candidates);
         for (int i = 0; i < takes.Count; i++)
         {
-            if (!seen.Contains(i)) kept.RemoveAll(f => AbsentTone.RulesOut(takes[i], f * (lead.HarmonicNumber ?? 1), lead, by.Take.Exposure));
+            if (!seen.Contains(i)) kept.RemoveAll(f => AbsentTone.RulesOut(takes[i], f * (lead.HarmonicNumber ?? 1), lead, by.Take.Exposure, _wanderedHz * (lead.HarmonicNumber ?? 1)));
         }
         if (kept.Count > 0)
         {
@@ -81,8 +106,10 @@ internal sealed class LightSeries
                 Tone? tone = tones.FirstOrDefault(t => (t.HarmonicNumber ?? 1) == multiple);
                 if (tone is null) continue;
                 ExposureTime? exposure = takes[take].Take.Exposure;
-                Estimate source = LightFusion.SourceAmplitude(tone.Amplitude, hertz, exposure);
-                double gain = exposure is null ? 1 : ExposureGain.At(hertz[0], exposure.Seconds);
+                // Where the clock wandered, each take saw the light at a rate of its own.
+                double[] own = _wanderedHz == 0 ? hertz : [.. Candidates.Select(f => multiple * FundamentalCandidates(tones).MinBy(g => Abs(g - f)))];
+                Estimate source = LightFusion.SourceAmplitude(tone.Amplitude, own, exposure);
+                double gain = exposure is null ? 1 : ExposureGain.At(own[0], exposure.Seconds);
                 double width = Max(source.High - source.Low, 1e-9);
                 sources.Add((source, PhaseAgainstFundamental(tones, tone, takes[take], hertz[0]), gain, 1 / (width * width)));
             }
@@ -142,7 +169,7 @@ internal sealed class LightSeries
     }
 
     private static double Deviation(List<Tone> tones) =>
-        (tones[0].AliasHz.High - tones[0].AliasHz.Low) / (2 * Estimate.Coverage95) / (tones[0].HarmonicNumber ?? 1);
+        tones[0].AliasHz.StandardDeviation / (tones[0].HarmonicNumber ?? 1);
 
     private void Settle()
     {
@@ -158,13 +185,14 @@ internal sealed class LightSeries
             Tone first = tones[0];
             int multiple = first.HarmonicNumber ?? 1;
             double nearest = first.CandidatesHz.Select(f => f / multiple).MinBy(f => Abs(f - candidate));
-            double half = (first.AliasHz.High - first.AliasHz.Low) / 2 / multiple;
-            if (first.FrequencyHz is { } known) half = Max(half, (known.High - known.Low) / 2 / multiple);
+            double half = first.AliasHz.HalfWidth / multiple;
+            if (first.FrequencyHz is { } known) half = Max(half, known.HalfWidth / multiple);
             values.Add(new Estimate(nearest, nearest - half, nearest + half));
         }
         Estimate best = values.MinBy(v => v.High - v.Low);
         bool agree = values.All(v => v.Low <= best.High && v.High >= best.Low);
-        Fundamental = agree ? best : new Estimate(best.Value, values.Min(v => v.Low), values.Max(v => v.High));
+        // What was seen to move may move as far again.
+        Fundamental = agree && _wanderedHz == 0 ? best : new Estimate(best.Value, values.Min(v => v.Low) - _wanderedHz, values.Max(v => v.High) + _wanderedHz);
         Candidates = [best.Value];
     }
 }

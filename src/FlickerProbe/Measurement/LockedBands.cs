@@ -96,8 +96,7 @@ internal static class LockedBands
     public static double MostVisible(double? lightHz, double tickHz, ExposureTime? exposure)
     {
         if (exposure is null) return 1;
-        double Gain(double f) => Abs(ExposureGain.At(f, exposure.Seconds))
-            + Units.Estimate.Coverage95 * exposure.RelativeDeviation * Abs(ExposureGain.SlopePerRelativeExposure(f, exposure.Seconds));
+        double Gain(double f) => Abs(ExposureGain.At(f, exposure.Seconds)) + ExposureGain.HalfWidth(f, exposure);
         if (lightHz is { } known) return Min(1, 2 * Gain(known));
         double most = 0;
         for (int k = (int)Ceiling(SlowestLockedHz / tickHz); k * tickHz < 20_000; k++) most = Max(most, Gain(k * tickHz));

@@ -40,7 +40,7 @@ public sealed record ReadoutCalibration(Estimate ReadoutSeconds, bool IsGlobal, 
 
         Sighting best = sightings.Where(s => s.Order == 1).MaxBy(s => s.Tone.Amplitude.Value)!;
         Sighting[] used = [.. sightings.GroupBy(s => s.Order).Select(g => g.MaxBy(s => s.Tone.Amplitude.Value)!)
-            .Where(s => Abs(s.Readout.Value - best.Readout.Value) <= 3 * Max(HalfWidth(s.Readout), HalfWidth(best.Readout)))];
+            .Where(s => Abs(s.Readout.Value - best.Readout.Value) <= 3 * Max(s.Readout.HalfWidth, best.Readout.HalfWidth))];
         double weight = used.Sum(s => Weight(s.Readout));
         double magnitude = used.Sum(s => Weight(s.Readout) * s.Readout.Value) / weight;
         double halfWidth = 1 / Sqrt(weight);
@@ -56,10 +56,8 @@ public sealed record ReadoutCalibration(Estimate ReadoutSeconds, bool IsGlobal, 
         return new ReadoutCalibration(readout, isGlobal, directionKnown, best.Lamp, best.Tone.Amplitude.Value);
     }
 
-    private static double HalfWidth(Estimate estimate) => (estimate.High - estimate.Low) / 2;
-
     // An interval of no width would take all the weight; a billionth of a second is below any row time.
-    private static double Weight(Estimate estimate) => 1 / Pow(Max(HalfWidth(estimate), 1e-9), 2);
+    private static double Weight(Estimate estimate) => 1 / Pow(Max(estimate.HalfWidth, 1e-9), 2);
 
     /// <summary>One tone seen as the lamp's fundamental or overtone.</summary>
     /// <param name="Direction">1: top to bottom, −1: bottom to top, 0: can't be told.</param>
@@ -67,7 +65,7 @@ public sealed record ReadoutCalibration(Estimate ReadoutSeconds, bool IsGlobal, 
     {
         public static IEnumerable<Sighting> Of(Tone tone, double lampHz, FrameRate rate)
         {
-            double seenHalf = (tone.AliasHz.High - tone.AliasHz.Low) / 2;
+            double seenHalf = tone.AliasHz.HalfWidth;
             for (int order = 1; order <= HighestOvertone; order++)
             {
                 double tolerance = order * lampHz * LampTolerance + seenHalf;
@@ -89,8 +87,8 @@ public sealed record ReadoutCalibration(Estimate ReadoutSeconds, bool IsGlobal, 
         private static Estimate ReadoutOf(Estimate bands, int order, Estimate lamp)
         {
             double value = bands.Value / (order * lamp.Value);
-            double byBands = (bands.High - bands.Low) / 2 / (order * lamp.Value);
-            double byLamp = value * (lamp.High - lamp.Low) / 2 / lamp.Value;
+            double byBands = bands.HalfWidth / (order * lamp.Value);
+            double byLamp = value * lamp.HalfWidth / lamp.Value;
             return Around(value, double.Hypot(byBands, byLamp));
         }
 

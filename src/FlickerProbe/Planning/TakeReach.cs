@@ -34,7 +34,6 @@ internal static class TakeReach
     internal static bool GivesDepth(PlausibleLight light, CameraSetting setting, bool isGlobal)
     {
         if (setting.Exposure is not { } exposure || !Shows(light, setting, isGlobal)) return false;
-        double doubt = 2 * ExposureTime.DefaultRelativeDeviation * Abs(ExposureGain.SlopePerRelativeExposure(light.FrequencyHz, exposure.Seconds));
-        return doubt <= LargestGainDoubt * Abs(ExposureGain.At(light.FrequencyHz, exposure.Seconds));
+        return ExposureGain.HalfWidth(light.FrequencyHz, exposure) <= LargestGainDoubt * Abs(ExposureGain.At(light.FrequencyHz, exposure.Seconds));
     }
 }

@@ -21,6 +21,12 @@ public readonly record struct Estimate(double Value, double Low, double High)
     /// <summary>Nothing was seen; the truth lies between zero and a bound.</summary>
     public static Estimate AtMost(double bound) => new(0, 0, bound);
 
+    /// <summary>Half of the interval's length, in the unit of the value.</summary>
+    public double HalfWidth => (High - Low) / 2;
+
+    /// <summary>The standard deviation of a normal distribution whose 95 % interval is as long as this one.</summary>
+    public double StandardDeviation => HalfWidth / Coverage95;
+
     /// <summary>Whether <paramref name="truth"/> lies inside the interval, ends included.</summary>
     public bool Holds(double truth) => truth >= Low && truth <= High;
 

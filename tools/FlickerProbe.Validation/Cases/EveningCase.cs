@@ -29,7 +29,7 @@ internal sealed record EveningCase
 
     private double MostPixels { get; init; }
 
-    /// <summary>Modulation depth at a format, after the exposure, over all moments at which it can begin.</summary>
+    /// <summary>Modulation depth at a format, after the exposure, over all moments at which it can begin, of the lamp as the first take has it.</summary>
     public double TrueDepth((FrameRate Rate, double ExposureSeconds, string Name) format) => CaseTruth.DepthAt(Takes[0].Recipe, format.ExposureSeconds);
 
     /// <summary>The evening of a seed: one to three takes, mostly at different frame rates and with short shutters as the guide asks, with the traps of the single clips.</summary>
@@ -114,13 +114,23 @@ internal sealed record EveningCase
         return (1 / over, Invariant($"1/{over}"));
     }
 
+    /// <summary>The lamp as it is when the next take is shot: the mains go on as they do, and the clock of one cheap driver in four goes with its warmth.</summary>
+    private LightChoice LampNow()
+    {
+        if (Takes.Count == 0) return Lamp;
+        Dice dice = Dice.For(Seed + Takes.Count, "clock");
+        double mainsHz = dice.Normal(0.01), clock = (dice.Chance(0.5) ? -1 : 1) * dice.LogBetween(1e-4, 5e-3);
+        LightChoice lamp = Lamp with { Mains = Lamp.Mains with { OffsetHz = Lamp.Mains.OffsetHz + mainsHz } };
+        return Dice.For(Seed, "cheap driver").Chance(0.25) ? lamp.WithClocksAt(1 + clock) : lamp;
+    }
+
     private ValidationCase Take(FrameRate rate, double exposureSeconds, string name, bool shutterKnown, bool withCare)
     {
         CameraChoice camera = new(rate, exposureSeconds, name, shutterKnown, ReadoutSeconds, StatedReadoutSeconds is not null, ReadoutSeconds);
         // A log curve needs a table beside the clip, which the audition files made here have no place for.
         ValidationCase take;
         int seed = 1_000_000 + Takes.Select(t => t.Seed).Append(Seed).Max();
-        do take = CaseBuilder.Build(seed++, MostPixels, new EveningTake(Lamp, camera, withCare));
+        do take = CaseBuilder.Build(seed++, MostPixels, new EveningTake(LampNow(), camera, withCare));
         while (take.WithCube || (withCare && !take.IsGoodRecording));
         return take;
     }

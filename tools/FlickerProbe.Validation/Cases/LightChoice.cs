@@ -53,6 +53,21 @@ internal sealed record LightChoice(string Kind, IReadOnlyList<(Waveform Light, d
         }
     }
 
+    /// <summary>The lamp at another time of the evening: the clocks of its drivers run this many times as fast, the mains as they were.</summary>
+    public LightChoice WithClocksAt(double rate) => this with
+    {
+        Lights = [.. Lights.Select(l => (WithClocksAt(l.Light, rate), l.Share))],
+        FundamentalsHz = [.. FundamentalsHz.Select(f => f.OnMains ? f : (f.Hertz * rate, false))],
+    };
+
+    private static Waveform WithClocksAt(Waveform light, double rate) => light switch
+    {
+        PulseLight { MainsLocked: false } p => p with { FrequencyHz = p.FrequencyHz * rate },
+        ProductLight p => p with { Parts = [.. p.Parts.Select(q => WithClocksAt(q, rate))] },
+        SumLight s => s with { Parts = [.. s.Parts.Select(q => WithClocksAt(q, rate))] },
+        _ => light,
+    };
+
     private static TonesLight Ripple(Dice dice, double mainsHz)
     {
         double depth = dice.Chance(0.3) ? dice.LogBetween(0.001, 0.02) : dice.LogBetween(0.02, 0.6);
