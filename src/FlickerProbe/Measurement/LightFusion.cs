@@ -82,15 +82,8 @@ public static class LightFusion
                     break;
                 }
             }
-            series.Add(current);
-        }
-        // What no frequency joins may still be one light, whose driver wandered.
-        for (int first = 0; first < series.Count; first++)
-        {
-            for (int second = first + 1; second < series.Count; second++)
-            {
-                if (series[first].TryMerge(series[second])) series.RemoveAt(second--);
-            }
+            // What no frequency joins may still be one light, whose driver wandered.
+            if (!series.Exists(stronger => stronger.TryMerge(current))) series.Add(current);
         }
         foreach (LightSeries one in series)
         {

@@ -61,7 +61,7 @@ internal sealed class LightSeries
     public Finding? Wandered()
     {
         if (_wanderedHz == 0) return null;
-        double[] rates = [.. _sights.Select(s => FundamentalCandidates(s.Tones).MinBy(f => Abs(f - Candidates[0])))];
+        double[] rates = [.. _sights.Select(s => RateIn(s.Tones, Candidates[0]))];
         return new Finding(FindingCodes.RateWandered, Invariant(
             $"The light pulses at {rates.Min():0.##} Hz in one take and at {rates.Max():0.##} Hz in another: its driver wanders as it warms, or the takes are not of one lamp at one level. What lies between is counted in; let the lamp get warm and shoot the takes right after each other."));
     }
@@ -107,7 +107,7 @@ internal sealed class LightSeries
                 if (tone is null) continue;
                 ExposureTime? exposure = takes[take].Take.Exposure;
                 // Where the clock wandered, each take saw the light at a rate of its own.
-                double[] own = _wanderedHz == 0 ? hertz : [.. Candidates.Select(f => multiple * FundamentalCandidates(tones).MinBy(g => Abs(g - f)))];
+                double[] own = _wanderedHz == 0 ? hertz : [.. Candidates.Select(f => multiple * RateIn(tones, f))];
                 Estimate source = LightFusion.SourceAmplitude(tone.Amplitude, own, exposure);
                 double gain = exposure is null ? 1 : ExposureGain.At(own[0], exposure.Seconds);
                 double width = Max(source.High - source.Low, 1e-9);
@@ -168,6 +168,9 @@ internal sealed class LightSeries
         return [.. first.CandidatesHz.Select(f => f / (first.HarmonicNumber ?? 1))];
     }
 
+    /// <summary>What one take says of a fundamental that fits all of them: the nearest that fits it, hertz.</summary>
+    private static double RateIn(List<Tone> tones, double candidateHz) => FundamentalCandidates(tones).MinBy(f => Abs(f - candidateHz));
+
     private static double Deviation(List<Tone> tones) =>
         tones[0].AliasHz.StandardDeviation / (tones[0].HarmonicNumber ?? 1);
 
@@ -184,7 +187,7 @@ internal sealed class LightSeries
         {
             Tone first = tones[0];
             int multiple = first.HarmonicNumber ?? 1;
-            double nearest = first.CandidatesHz.Select(f => f / multiple).MinBy(f => Abs(f - candidate));
+            double nearest = RateIn(tones, candidate);
             double half = first.AliasHz.HalfWidth / multiple;
             if (first.FrequencyHz is { } known) half = Max(half, known.HalfWidth / multiple);
             values.Add(new Estimate(nearest, nearest - half, nearest + half));

@@ -41,13 +41,11 @@ public static class ColourBands
     private static double SureDifference(TakeMeasurement take, Tone tone, TakeMeasurement other)
     {
         Complex InTheMiddle(Tone t) => Complex.FromPolarCoordinates(t.Amplitude.Value, t.PhaseRadians + Math.PI * t.AliasHz.Value * (take.Frames - 1) / take.Take.Rate.Hertz);
-        double half = HalfWidth(tone.Amplitude);
+        double half = tone.Amplitude.LongerSide;
         Tone? same = other.Tones.FirstOrDefault(t =>
             Math.Abs(t.AliasHz.Value - tone.AliasHz.Value) < 0.05 && Math.Abs(t.BandsPerHeight.Value - tone.BandsPerHeight.Value) < 0.25);
         // Not found: there may still be as much of it as that channel could not have shown.
         if (same is null) return Math.Max(0, tone.Amplitude.Value - half - other.DetectionLimit);
-        return Math.Max(0, (InTheMiddle(tone) - InTheMiddle(same)).Magnitude - half - HalfWidth(same.Amplitude));
+        return Math.Max(0, (InTheMiddle(tone) - InTheMiddle(same)).Magnitude - half - same.Amplitude.LongerSide);
     }
-
-    private static double HalfWidth(Estimate amplitude) => Math.Max(amplitude.High - amplitude.Value, amplitude.Value - amplitude.Low);
 }

@@ -19,7 +19,7 @@ internal static class ToneThroughFormat
         // Frequency and shutter err independently; their relative errors add in quadrature to that of f·T.
         double spread = double.Hypot(
             Estimate.Coverage95 * exposure.RelativeDeviation,
-            Max(frequencyHz.High - frequencyHz.Value, frequencyHz.Value - frequencyHz.Low) / frequencyHz.Value);
+            frequencyHz.LongerSide / frequencyHz.Value);
         return new CameraTone(frequencyHz, source, frequencyHz.Value * exposure.Seconds, spread);
     }
 
@@ -32,7 +32,7 @@ internal static class ToneThroughFormat
         if (component.State == ComponentState.Hidden) return [(component.FrequencyHz, Estimate.AtMost(component.Amplitude.High))];
         if (component.State != ComponentState.Ambiguous || component.CandidatesHz.Count < 2) return [(component.FrequencyHz, component.Amplitude)];
 
-        double halfWidth = component.CandidateHalfWidthHz ?? Max(component.FrequencyHz.High - component.FrequencyHz.Value, component.FrequencyHz.Value - component.FrequencyHz.Low);
+        double halfWidth = component.CandidateHalfWidthHz ?? component.FrequencyHz.LongerSide;
         return [.. component.CandidatesHz.Select(candidate => (new Estimate(candidate, candidate - halfWidth, candidate + halfWidth), AmplitudeAt(candidate, component, takes)))];
     }
 

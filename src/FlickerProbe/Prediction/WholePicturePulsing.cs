@@ -48,7 +48,7 @@ internal static class WholePicturePulsing
     {
         if (format.Rate.IsStandIn) return new Estimate(0, 0, tone.Absolute.High * RowShare(tone.FrequencyHz.Value, format).Most); // any beat is possible
         double alias = AliasFrequency.Of(tone.FrequencyHz.Value, format.Rate);
-        double width = Max(tone.FrequencyHz.High - tone.FrequencyHz.Value, tone.FrequencyHz.Value - tone.FrequencyHz.Low);
+        double width = tone.FrequencyHz.LongerSide;
         if (Abs(alias) + width < SlowestHz || Abs(alias) - width > FastestHz) return default;
 
         (double share, double least, double most) = RowShare(tone.FrequencyHz.Value, format);

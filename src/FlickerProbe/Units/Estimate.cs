@@ -24,6 +24,9 @@ public readonly record struct Estimate(double Value, double Low, double High)
     /// <summary>Half of the interval's length, in the unit of the value.</summary>
     public double HalfWidth => (High - Low) / 2;
 
+    /// <summary>From the value to the end of the interval that is further away, in the unit of the value.</summary>
+    public double LongerSide => Math.Max(High - Value, Value - Low);
+
     /// <summary>The standard deviation of a normal distribution whose 95 % interval is as long as this one.</summary>
     public double StandardDeviation => HalfWidth / Coverage95;
 

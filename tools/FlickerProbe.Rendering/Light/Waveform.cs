@@ -44,15 +44,21 @@ public abstract record Waveform
         };
 
     /// <summary>This light with every mains-locked rhythm running <paramref name="rate"/> times as fast.</summary>
-    public Waveform WithMainsAt(double rate) => this switch
+    public Waveform WithMainsAt(double rate) => WithEachLeaf(leaf => leaf switch
     {
         TonesLight { MainsLocked: true } t => t with { FundamentalHz = t.FundamentalHz * rate },
         PulseLight { MainsLocked: true } p => p with { FrequencyHz = p.FrequencyHz * rate },
         PolylineLight { MainsLocked: true } p => p with { FrequencyHz = p.FrequencyHz * rate },
         RectifiedLight { MainsLocked: true } r => r with { MainsHz = r.MainsHz * rate },
-        ProductLight p => p with { Parts = [.. p.Parts.Select(q => q.WithMainsAt(rate))] },
-        SumLight s => s with { Parts = [.. s.Parts.Select(q => q.WithMainsAt(rate))] },
-        _ => this,
+        _ => leaf,
+    });
+
+    /// <summary>This light with each of its leaves, the waveforms that hold no others, put through <paramref name="change"/>.</summary>
+    public Waveform WithEachLeaf(Func<Waveform, Waveform> change) => this switch
+    {
+        ProductLight p => p with { Parts = [.. p.Parts.Select(q => q.WithEachLeaf(change))] },
+        SumLight s => s with { Parts = [.. s.Parts.Select(q => q.WithEachLeaf(change))] },
+        _ => change(this),
     };
 
     /// <summary>This light with its output scaled by <paramref name="factor"/>.</summary>

@@ -82,13 +82,11 @@ public sealed record CaseTruth(
         return (recipe.Mains.OwnTime(from + seconds) - recipe.Mains.OwnTime(from)) / seconds;
     }
 
-    private static Waveform Running(Waveform w, double mainsRate) => w switch
+    private static Waveform Running(Waveform w, double mainsRate) => w.WithEachLeaf(leaf => leaf switch
     {
         TonesLight { MainsLocked: true } t => t with { FundamentalHz = t.FundamentalHz * mainsRate },
         PulseLight { MainsLocked: true } p => p with { FrequencyHz = p.FrequencyHz * mainsRate, EdgeSeconds = p.EdgeSeconds / mainsRate },
         RectifiedLight { MainsLocked: true } r => r with { MainsHz = r.MainsHz * mainsRate },
-        ProductLight p => p with { Parts = [.. p.Parts.Select(q => Running(q, mainsRate))] },
-        SumLight s => s with { Parts = [.. s.Parts.Select(q => Running(q, mainsRate))] },
-        _ => w,
-    };
+        _ => leaf,
+    });
 }

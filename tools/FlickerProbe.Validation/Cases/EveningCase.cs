@@ -128,9 +128,10 @@ internal sealed record EveningCase
     {
         CameraChoice camera = new(rate, exposureSeconds, name, shutterKnown, ReadoutSeconds, StatedReadoutSeconds is not null, ReadoutSeconds);
         // A log curve needs a table beside the clip, which the audition files made here have no place for.
+        EveningTake given = new(LampNow(), camera, withCare);
         ValidationCase take;
         int seed = 1_000_000 + Takes.Select(t => t.Seed).Append(Seed).Max();
-        do take = CaseBuilder.Build(seed++, MostPixels, new EveningTake(LampNow(), camera, withCare));
+        do take = CaseBuilder.Build(seed++, MostPixels, given);
         while (take.WithCube || (withCare && !take.IsGoodRecording));
         return take;
     }

@@ -56,16 +56,8 @@ internal sealed record LightChoice(string Kind, IReadOnlyList<(Waveform Light, d
     /// <summary>The lamp at another time of the evening: the clocks of its drivers run this many times as fast, the mains as they were.</summary>
     public LightChoice WithClocksAt(double rate) => this with
     {
-        Lights = [.. Lights.Select(l => (WithClocksAt(l.Light, rate), l.Share))],
+        Lights = [.. Lights.Select(l => (l.Light.WithEachLeaf(leaf => leaf is PulseLight { MainsLocked: false } p ? p with { FrequencyHz = p.FrequencyHz * rate } : leaf), l.Share))],
         FundamentalsHz = [.. FundamentalsHz.Select(f => f.OnMains ? f : (f.Hertz * rate, false))],
-    };
-
-    private static Waveform WithClocksAt(Waveform light, double rate) => light switch
-    {
-        PulseLight { MainsLocked: false } p => p with { FrequencyHz = p.FrequencyHz * rate },
-        ProductLight p => p with { Parts = [.. p.Parts.Select(q => WithClocksAt(q, rate))] },
-        SumLight s => s with { Parts = [.. s.Parts.Select(q => WithClocksAt(q, rate))] },
-        _ => light,
     };
 
     private static TonesLight Ripple(Dice dice, double mainsHz)
