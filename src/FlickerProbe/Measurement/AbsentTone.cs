@@ -23,14 +23,28 @@ internal static class AbsentTone
         // Between two takes the light may have wandered as far as two takes of one light may differ: into standing still, or onto a tone that is there.
         double wander = Max(wanderedHz, DriverClock.Wander(hertz, tone.AliasHz.StandardDeviation));
         double beat = Abs(AliasFrequency.Of(hertz, take.Take.Rate));
-        if (beat <= 1.5 * take.SlowestBeatHz + wander) return false;
-        // Nothing tells the light of a cheap driver that has come to stand there from one that was never there.
-        bool mayStand = take.LockedBound is not null || take.HalfWaveBound is not null;
-        if (mayStand && beat <= DriverClock.MostWander * hertz) return false;
-        if (take.Tones.Any(t => Abs(Abs(t.AliasHz.Value) - beat) <= wander)) return false;
+        if (beat <= Slow(take, wander) || MayStandUnseen(take, hertz, wander)) return false;
+        if (IsShown(take, hertz, wander)) return false;
 
         double expected = LightFusion.SourceAmplitude(tone.Amplitude, [hertz], seenThrough).Low * Max(0, Abs(ExposureGain.At(hertz, exposure.Seconds)) - ExposureGain.HalfWidth(hertz, exposure));
         // What may stand still there hides nothing that moves; a take whose recording is in doubt is not believed that far.
         return expected > Plainly * (take.IsSound ? take.Blind.DetectionLimit : take.DetectionLimit);
     }
+
+    /// <summary>Whether light of this frequency may stand still in the take where nobody can tell: nothing tells what a cheap driver has brought to a stand from what was never there.</summary>
+    /// <param name="take">The take.</param>
+    /// <param name="hertz">The light's frequency as other takes have it.</param>
+    /// <param name="wander">How far it may have gone between the takes if its driver keeps its rate, hertz.</param>
+    public static bool MayStandUnseen(TakeMeasurement take, double hertz, double wander) =>
+        (take.LockedBound is not null || take.HalfWaveBound is not null)
+        && Abs(AliasFrequency.Of(hertz, take.Take.Rate)) <= Max(Slow(take, wander), DriverClock.MostWander * hertz);
+
+    /// <summary>Whether the take shows any tone where light of this frequency would be.</summary>
+    /// <param name="take">The take.</param>
+    /// <param name="hertz">The light's frequency as other takes have it.</param>
+    /// <param name="wander">How far it may have gone between the takes, hertz.</param>
+    public static bool IsShown(TakeMeasurement take, double hertz, double wander) =>
+        take.Tones.Any(t => Abs(Abs(t.AliasHz.Value) - Abs(AliasFrequency.Of(hertz, take.Take.Rate))) <= wander);
+
+    private static double Slow(TakeMeasurement take, double wander) => 1.5 * take.SlowestBeatHz + wander;
 }

@@ -10,10 +10,10 @@ public static class DirectMeasurement
 {
     /// <summary>The forecast, with the depth as recorded where a take has the same exposure (both unknown at one frame rate counts as the same).
     /// Of several such takes the worst counts. What that take could not have shown stays in the upper end, but for what other sound takes rule out:
-    /// the light is one, and both intervals hold it.</summary>
+    /// the light is one, and both intervals hold it. A take in which light that the others show may stand still tells nothing of that light: the forecast remains.</summary>
     public static FormatForecast Apply(FormatForecast forecast, IReadOnlyList<TakeMeasurement> takes)
     {
-        TakeMeasurement[] same = [.. takes.Where(t => IsSame(t.Take, forecast.Format) && t.ModulationDepth is not null)];
+        TakeMeasurement[] same = [.. takes.Where(t => IsSame(t.Take, forecast.Format) && t.ModulationDepth is not null && !Stands(forecast, t, takes))];
         Estimate[] depths = [.. same.Select(t =>
         {
             Estimate recorded = t.ModulationDepth!.Value;
@@ -39,6 +39,18 @@ public static class DirectMeasurement
             Appearance = forecast.Appearance == Appearance.Nothing && forecast.Format.Rate.IsStandIn && same.Any(t => t.Tones.Count > 0) ? Appearance.Bands : forecast.Appearance,
             IsDirect = true,
         };
+    }
+
+    /// <summary>Whether light that other takes show may stand still unseen in this one, more of it than this one's depth would allow for.</summary>
+    private static bool Stands(FormatForecast forecast, TakeMeasurement take, IReadOnlyList<TakeMeasurement> takes)
+    {
+        if (take.IfNothingStands is not { } moving) return false;
+        double allowed = Max(moving.DetectionLimit, StandingLight.Bound(take, takes) ?? 0);
+        return forecast.Tones.Any(tone =>
+        {
+            double hertz = tone.FrequencyHz.Value, wander = DriverClock.Wander(hertz, tone.FrequencyHz.StandardDeviation);
+            return tone.Absolute.High > allowed && AbsentTone.MayStandUnseen(take, hertz, wander) && !AbsentTone.IsShown(take, hertz, wander);
+        });
     }
 
     /// <summary>The largest share of a ripple that the mean of all rows keeps: |sinc(f T_r)| for light of 90 Hz and more (twice the slowest mains with tolerance).</summary>

@@ -52,10 +52,11 @@ public sealed class Forecaster
 
         HiddenRemainder hidden = _hidden.At(format);
         Estimate depth = WaveformDepth.Of(pieces, hidden.Depth);
-        List<CameraTone> showing = [.. pieces.SelectMany(p => p.Tones).Where(t => t.Magnitude >= ShowsFrom).OrderByDescending(t => t.Magnitude)];
+        CameraTone[] tones = [.. pieces.SelectMany(p => p.Tones)];
+        List<CameraTone> showing = [.. tones.Where(t => t.Magnitude >= ShowsFrom).OrderByDescending(t => t.Magnitude)];
         Estimate pulsing = WholePicturePulsing.Depth(pieces, format, hidden.Pulsing);
         (Appearance appearance, double? bands) = Look(showing, format);
-        FormatForecast forecast = new(format, depth, pulsing, Beats(showing, format), bands, appearance, []) { Hidden = hidden };
+        FormatForecast forecast = new(format, depth, pulsing, Beats(showing, format), bands, appearance, []) { Hidden = hidden, Tones = tones };
         return forecast with { Doubts = ForecastDoubts.Of(forecast, _light, showing) };
     }
 

@@ -41,6 +41,9 @@ public sealed record FormatForecast(
     /// <summary>What the takes could not have shown, as this format would show it; already counted in the upper ends.</summary>
     public HiddenRemainder Hidden { get; init; } = new(0, 0, null, false);
 
+    /// <summary>The tones of the light as this format records them, one for each frequency that is still open.</summary>
+    internal IReadOnlyList<CameraTone> Tones { get; init; } = [];
+
     /// <summary>Whether it shows in colour: the primaries do not flicker alike, so bands or pulses change the hue. Set where the channels were measured.</summary>
     public bool IsColoured { get; init; }
 

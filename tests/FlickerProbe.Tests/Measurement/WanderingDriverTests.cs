@@ -1,5 +1,6 @@
 using FlickerProbe.Camera;
 using FlickerProbe.Measurement;
+using FlickerProbe.Prediction;
 using FlickerProbe.Rendering.Light;
 using FlickerProbe.Verdict;
 using Waveform = FlickerProbe.Rendering.Light.Waveform;
@@ -63,5 +64,20 @@ public class WanderingDriverTests
         Judged judged = Shot(Sine, (hertz, "50", 1000), (after, "24000/1001", 640), 0.012);
         Assert.True(judged.Light.FundamentalHz is { } f && f.Holds(hertz) && f.Holds(after), $"{judged.Light.FundamentalHz}");
         Assert.Equal(Math.Abs(drift) > 0.002, judged.Light.Findings.Any(f => f.Code == FindingCodes.RateWandered));
+    }
+
+    [Theory]
+    [InlineData(600, 600)]
+    [InlineData(600, 599.82)]
+    [InlineData(300, 299.67)]
+    [InlineData(1200, 1200)]
+    public void The_depth_of_a_take_in_which_the_light_stands_still_is_not_the_lights(double first, double second)
+    {
+        // At 25 the light stands, so that this take recorded nothing that moves; the other shows it, and 1/250 s would show 2 to 9 %.
+        Judged judged = Shot(Pulses, (first, "25", 250), (second, "30000/1001", 1000), 0.01);
+        FormatForecast forecast = Forecaster.Forecast(judged.Light, CameraFormat.Parse("25@1/250"), judged.Takes);
+        double depth = new SyntheticTake { Light = Pulses(first) }.TrueDepth(1 / 250.0);
+        Assert.InRange(depth, 0.02, 0.1);
+        Assert.True(forecast.ModulationDepth.Holds(depth), $"{forecast.ModulationDepth} for {depth}");
     }
 }
